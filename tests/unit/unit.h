@@ -1,0 +1,26 @@
+/* What every unit test includes: cmocka in the order it wants, and row helpers. */
+#ifndef PB_TESTS_UNIT_H
+#define PB_TESTS_UNIT_H
+
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+#include "base/err.h"
+#include "base/text.h"
+
+/* Fail with the claim of the row that broke. */
+#define CLAIM(ok, ...)             \
+    do {                           \
+        if (!(ok))                 \
+            fail_msg(__VA_ARGS__); \
+    } while (0)
+
+/* cmocka's exit status is the number of failures, and 256 of them read as 0. */
+#define UNIT_MAIN(suite, tests) \
+    (cmocka_run_group_tests_name(suite, tests, NULL, NULL) != 0)
+
+#endif
