@@ -25,6 +25,7 @@ static void trim_partial(char *text)
         text[lead - 1] = '\0';
 }
 
+PB_PRINTF(5, 0)
 static void fill(struct pb_err *err, enum pb_rc rc, const char *where, long line,
                  const char *fmt, va_list ap)
 {
