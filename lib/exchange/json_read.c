@@ -44,15 +44,16 @@ static void add_path(struct pb_buf *out, const struct pb_json_at *at)
     size_t n = 0;
     for (; at->up != NULL && n < PB_ARRAY_LEN(way); at = at->up)
         way[n++] = at;
-    while (n-- > 0) {
-        if (way[n]->key == NULL) {
-            pb_buf_printf(out, "[%zu]", way[n]->index);
-        } else if (plain_key(way[n]->key)) {
+    for (; n > 0; n--) {
+        const struct pb_json_at *step = way[n - 1];
+        if (step->key == NULL) {
+            pb_buf_printf(out, "[%zu]", step->index);
+        } else if (plain_key(step->key)) {
             pb_buf_adds(out, out->len > 0 ? "." : "");
-            pb_buf_adds(out, way[n]->key);
+            pb_buf_adds(out, step->key);
         } else {
             pb_buf_adds(out, "[\"");
-            show(out, way[n]->key);
+            show(out, step->key);
             pb_buf_adds(out, "\"]");
         }
     }
