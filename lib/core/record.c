@@ -20,11 +20,15 @@ const char *const pb_gone_names[PB_GONE_N] = {
 };
 /* ORDER FOUND */
 const char *const pb_found_names[PB_FOUND_N] = {
-    "unchanged", "unsure", "swollen", "holding", "yellowing", "split", "dropped", "lost",
+    "unchanged", "unsure", "swollen", "holding",
+    "yellowing", "split",  "dropped", "lost",
 };
 /* ORDER AS */
 const char *const pb_as_names[PB_AS_N] = {
-    "closed", "yellowing", "about-to-split", "split",
+    "closed",
+    "yellowing",
+    "about-to-split",
+    "split",
 };
 /* ORDER OWN_POLLEN */
 const char *const pb_own_pollen_names[PB_OWN_N] = {NULL, "removed", "left"};
@@ -120,8 +124,9 @@ enum pb_rc pb_code_check(const char *what, const char *code, struct pb_err *err)
                               code);
     }
     if (pb_text_casecmp(code, "unknown") == 0)
-        return pb_fail_at(err, PB_EPARSE, what, 0,
-                          "\"unknown\" stands for an unknown parent; choose another code");
+        return pb_fail_at(
+            err, PB_EPARSE, what, 0,
+            "\"unknown\" stands for an unknown parent; choose another code");
     struct pb_own_code own;
     if (pb_own_code_parse(code, &own))
         return pb_fail_at(err, PB_EPARSE, what, 0,

@@ -28,7 +28,7 @@ struct pb_head {
     char code[PB_MAX_CODE + 1];        /* what the grower calls it */
     char origin_code[PB_MAX_CODE + 1]; /* its code in the book it came from, or empty */
     int64_t revision;                  /* from 1, one more with each change */
-    int64_t modified;                  /* instant of the last change, s since 1970 UTC */
+    int64_t modified; /* instant of the last change, s since 1970 UTC */
     bool withdrawn;
     char *extra; /* unknown x- keys, one JSON object, kept as they came */
 };
@@ -60,9 +60,9 @@ struct pb_plant {
     char *clone_name;
     int ploidy; /* chromosome sets, 0: not known */
     enum pb_origin origin;
-    struct pb_ref source;        /* of a pup, cutting, division */
-    struct pb_ref from_cross;    /* of PB_ORIGIN_CROSS */
-    struct pb_ref seed_parent;   /* of PB_ORIGIN_PARENTS; either may be none */
+    struct pb_ref source;      /* of a pup, cutting, division */
+    struct pb_ref from_cross;  /* of PB_ORIGIN_CROSS */
+    struct pb_ref seed_parent; /* of PB_ORIGIN_PARENTS; either may be none */
     struct pb_ref pollen_parent;
     struct pb_ref genet; /* first plant of its clone (itself: a seedling); derived */
     pb_day got;
@@ -78,7 +78,7 @@ struct pb_parent {
     char *taxon;
     struct pb_ref genet;
     char *clone_name;
-    int ploidy; /* 0: not known */
+    int ploidy;                /* 0: not known */
     struct pb_ref raised_from; /* the cross it was raised from */
     bool elsewhere, gone;
 };
@@ -103,7 +103,13 @@ enum pb_found {
 };
 
 /* How a capsule was when it was taken.  ORDER AS: pb_as_names */
-enum pb_as { PB_AS_CLOSED, PB_AS_YELLOWING, PB_AS_ABOUT_TO_SPLIT, PB_AS_SPLIT, PB_AS_N };
+enum pb_as {
+    PB_AS_CLOSED,
+    PB_AS_YELLOWING,
+    PB_AS_ABOUT_TO_SPLIT,
+    PB_AS_SPLIT,
+    PB_AS_N
+};
 
 /* ORDER OWN_POLLEN: pb_own_pollen_names */
 enum pb_own_pollen { PB_OWN_NOT_SAID, PB_OWN_REMOVED, PB_OWN_LEFT, PB_OWN_N };

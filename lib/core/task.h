@@ -66,8 +66,9 @@ struct pb_tasks {
  *            Release with pb_tasks_clear.
  * PB_ENOMEM
  */
-enum pb_rc pb_cross_tasks(const struct pb_timing *t, const pb_day *look_on, size_t look_n,
-                          bool open, struct pb_tasks *tasks, struct pb_err *err);
+enum pb_rc pb_cross_tasks(const struct pb_timing *t, const pb_day *look_on,
+                          size_t look_n, bool open, struct pb_tasks *tasks,
+                          struct pb_err *err);
 void pb_tasks_clear(struct pb_tasks *tasks);
 
 /*

@@ -1,0 +1,363 @@
+/* Opening, the first write, migrations, acts.  See book.h and schema.c. */
+#include "book/book.h"
+
+#include "base/text.h"
+#include "book/db.h"
+#include "book/schema.h"
+#include "core/record.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+enum { BUSY_MS = 5000 };
+
+/* What the file's header says. */
+struct header {
+    int application, version, tables;
+};
+
+static enum pb_rc read_header(struct pb_book *b, struct header *h, struct pb_err *err)
+{
+    static const char *const sql[] = {"PRAGMA application_id", "PRAGMA user_version",
+                                      "SELECT count(*) FROM sqlite_schema"};
+    int *const to[] = {&h->application, &h->version, &h->tables};
+    for (size_t i = 0; i < PB_ARRAY_LEN(sql); i++) {
+        sqlite3_stmt *stmt = NULL;
+        bool row = false;
+        enum pb_rc rc = pb_db_prepare(b, sql[i], &stmt, err);
+        if (rc == PB_OK)
+            rc = pb_db_step(b, stmt, &row, err);
+        if (rc == PB_OK && row)
+            *to[i] = sqlite3_column_int(stmt, 0);
+        (void)sqlite3_finalize(stmt);
+        if (rc != PB_OK)
+            return rc;
+    }
+    return PB_OK;
+}
+
+/* Ours, and not of a later podbook; *empty: nothing is in it yet. */
+static enum pb_rc check_header(struct pb_book *b, bool *empty, struct header *h,
+                               struct pb_err *err)
+{
+    enum pb_rc rc = read_header(b, h, err);
+    if (rc != PB_OK)
+        return rc;
+    *empty = h->application == 0 && h->version == 0 && h->tables == 0;
+    if (!*empty && h->application != PB_APPLICATION_ID)
+        return pb_fail_at(
+            err, PB_EIO, b->path, 0,
+            "is a database of another program, not a book; name the right "
+            "file with --book");
+    if (h->version > PB_SCHEMA_VERSION)
+        return pb_fail_at(
+            err, PB_EIO, b->path, 0,
+            "was written by a newer podbook (form %d, this one knows %d); "
+            "install the newer program",
+            h->version, PB_SCHEMA_VERSION);
+    return PB_OK;
+}
+
+/* Take the schema from version `from` to today's; inside a transaction. */
+static enum pb_rc migrate(struct pb_book *b, int from, struct pb_err *err)
+{
+    char *triggers = NULL, pragma[96];
+    enum pb_rc rc = PB_OK;
+    for (int v = from + 1; v <= PB_SCHEMA_VERSION && rc == PB_OK; v++)
+        for (const char *const *sql = pb_schema_migration(v);
+             *sql != NULL && rc == PB_OK; sql++)
+            rc = pb_db_exec(b, *sql, err);
+    if (rc == PB_OK)
+        rc = pb_schema_triggers(&triggers, err);
+    if (rc == PB_OK)
+        rc = pb_db_exec(b, triggers, err);
+    (void)snprintf(pragma, sizeof(pragma),
+                   "PRAGMA application_id=%d; PRAGMA user_version=%d",
+                   PB_APPLICATION_ID, PB_SCHEMA_VERSION);
+    if (rc == PB_OK)
+        rc = pb_db_exec(b, pragma, err);
+    free(triggers);
+    return rc;
+}
+
+static enum pb_rc set_up(struct pb_book *b, struct pb_err *err)
+{
+    (void)sqlite3_extended_result_codes(b->db, 1);
+    (void)sqlite3_busy_timeout(b->db, BUSY_MS);
+    static const int off[] = {SQLITE_DBCONFIG_DQS_DML, SQLITE_DBCONFIG_DQS_DDL,
+                              SQLITE_DBCONFIG_TRUSTED_SCHEMA};
+    for (size_t i = 0; i < PB_ARRAY_LEN(off); i++)
+        (void)sqlite3_db_config(b->db, off[i], 0, NULL);
+    (void)sqlite3_db_config(b->db, SQLITE_DBCONFIG_DEFENSIVE, 1, NULL);
+    return pb_db_exec(b, "PRAGMA foreign_keys=ON; PRAGMA synchronous=FULL", err);
+}
+
+/* WAL where the place allows it: one sync an act.  Elsewhere the journal stays as it is,
+ * slower and as safe. */
+static void prefer_wal(struct pb_book *b)
+{
+    (void)sqlite3_exec(b->db, "PRAGMA journal_mode=WAL", NULL, NULL, NULL);
+}
+
+static enum pb_rc open_memory(struct pb_book *b, struct pb_err *err)
+{
+    if (sqlite3_open_v2(":memory:", &b->db,
+                        SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE | SQLITE_OPEN_MEMORY,
+                        NULL) != SQLITE_OK)
+        return pb_db_fail(b, err);
+    enum pb_rc rc = set_up(b, err);
+    return rc == PB_OK ? migrate(b, 0, err) : rc;
+}
+
+/* Is anything there?  A file of no bytes is a book that does not exist yet. */
+static bool has_content(const char *path)
+{
+    struct stat st;
+    return stat(path, &st) == 0 && (!S_ISREG(st.st_mode) || st.st_size > 0);
+}
+
+/* A book in a place that cannot be written: SQLite needs to be told that nobody writes. */
+static enum pb_rc open_immutable(struct pb_book *b, struct pb_err *err)
+{
+    struct pb_buf uri;
+    pb_buf_init(&uri, 65536);
+    pb_buf_adds(&uri, "file:");
+    for (const char *p = b->path; *p != '\0'; p++)
+        if (*p == '?' || *p == '#' || *p == '%')
+            pb_buf_printf(&uri, "%%%02X", (unsigned)*p);
+        else
+            pb_buf_addc(&uri, *p);
+    pb_buf_adds(&uri, "?immutable=1");
+    enum pb_rc rc = pb_buf_status(&uri, err);
+    if (rc == PB_OK &&
+        sqlite3_open_v2(pb_buf_peek(&uri), &b->db,
+                        SQLITE_OPEN_READONLY | SQLITE_OPEN_URI, NULL) != SQLITE_OK)
+        rc = pb_db_fail(b, err);
+    pb_buf_clear(&uri);
+    return rc;
+}
+
+static enum pb_rc open_reading(struct pb_book *b, struct pb_err *err)
+{
+    struct header h;
+    bool empty = false;
+    enum pb_rc rc = PB_OK;
+    if (!has_content(b->path))
+        return open_memory(b, err);
+    bool usable =
+        sqlite3_open_v2(b->path, &b->db, SQLITE_OPEN_READWRITE, NULL) == SQLITE_OK;
+    usable = usable && sqlite3_db_readonly(b->db, "main") == 0;
+    if (!usable) {
+        (void)sqlite3_close(b->db);
+        b->db = NULL;
+        rc = open_immutable(b, err);
+    }
+    if (rc == PB_OK)
+        rc = set_up(b, err);
+    if (rc == PB_OK)
+        rc = check_header(b, &empty, &h, err);
+    if (rc != PB_OK || !empty)
+        return rc == PB_OK ? pb_db_exec(b, "PRAGMA query_only=ON", err) : rc;
+    (void)sqlite3_close(b->db);
+    b->db = NULL;
+    return open_memory(b, err);
+}
+
+/* An old book is copied beside itself before it is changed. */
+static enum pb_rc migrate_old(struct pb_book *b, int version, struct pb_err *err)
+{
+    char *sql = sqlite3_mprintf("VACUUM INTO '%q.form%d'", b->path, version);
+    if (sql == NULL)
+        return pb_fail_memory(err);
+    enum pb_rc rc = pb_db_exec(b, sql, err);
+    sqlite3_free(sql);
+    if (rc != PB_OK)
+        return rc;
+    struct header h = {0, 0, 0};
+    rc = pb_db_exec(b, "BEGIN IMMEDIATE", err);
+    if (rc == PB_OK)
+        rc = read_header(b, &h, err); /* another process may have been faster */
+    if (rc == PB_OK && h.version == version)
+        rc = migrate(b, version, err);
+    return rc == PB_OK ? pb_db_exec(b, "COMMIT", err) : rc;
+}
+
+static enum pb_rc open_writing(struct pb_book *b, struct pb_err *err)
+{
+    struct stat st;
+    struct header h;
+    b->made_file = stat(b->path, &st) != 0;
+    if (sqlite3_open_v2(b->path, &b->db, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE,
+                        NULL) != SQLITE_OK)
+        return pb_db_fail(b, err);
+    if (sqlite3_db_readonly(b->db, "main") == 1)
+        return pb_fail_at(
+            err, PB_EIO, b->path, 0,
+            "the book cannot be written; check its permissions, or choose "
+            "another with --book");
+    enum pb_rc rc = set_up(b, err);
+    if (rc == PB_OK)
+        rc = check_header(b, &b->fresh, &h, err);
+    if (rc == PB_OK && !b->fresh && h.version < PB_SCHEMA_VERSION)
+        rc = migrate_old(b, h.version, err);
+    if (rc == PB_OK && !b->fresh)
+        prefer_wal(b);
+    b->writable = rc == PB_OK;
+    return rc;
+}
+
+enum pb_rc pb_book_open(const char *path, enum pb_book_mode mode, struct pb_book **out,
+                        struct pb_err *err)
+{
+    struct pb_book *b = calloc(1, sizeof(*b));
+    if (b == NULL)
+        return pb_fail_memory(err);
+    b->path = pb_text_copy(path);
+    enum pb_rc rc = b->path == NULL ? pb_fail_memory(err) : PB_OK;
+    if (rc == PB_OK)
+        rc = mode == PB_BOOK_WRITE ? open_writing(b, err) : open_reading(b, err);
+    if (rc == PB_OK)
+        *out = b;
+    else
+        pb_book_close(b);
+    return rc;
+}
+
+void pb_book_close(struct pb_book *b)
+{
+    if (b == NULL)
+        return;
+    for (size_t i = 0; i < b->kept_n; i++)
+        (void)sqlite3_finalize(b->kept[i].stmt);
+    (void)sqlite3_close(b->db);
+    if (b->made_file && b->path != NULL && !has_content(b->path))
+        (void)unlink(b->path); /* the first act failed: leave nothing behind */
+    free(b->path);
+    free(b);
+}
+
+/* Inside the first transaction: another process may have been faster. */
+static enum pb_rc make_schema(struct pb_book *b, struct pb_err *err)
+{
+    struct header h;
+    bool empty = false;
+    enum pb_rc rc = check_header(b, &empty, &h, err);
+    return rc == PB_OK && empty ? migrate(b, 0, err) : rc;
+}
+
+enum pb_rc pb_book_begin_cache(struct pb_book *b, struct pb_err *err)
+{
+    if (!b->writable)
+        return pb_fail_at(err, PB_EIO, b->path, 0, "the book is open for reading only");
+    enum pb_rc rc = pb_db_exec(b, "BEGIN IMMEDIATE", err);
+    b->in_act = rc == PB_OK;
+    if (rc == PB_OK && b->fresh)
+        rc = make_schema(b, err);
+    return rc;
+}
+
+enum pb_rc pb_book_begin(struct pb_book *b, const char *command, pb_day today,
+                         int64_t now, struct pb_err *err)
+{
+    sqlite3_stmt *stmt = NULL;
+    enum pb_rc rc = pb_book_begin_cache(b, err);
+    if (rc == PB_OK)
+        rc =
+            pb_db_get(b, "INSERT INTO act(at,today,command) VALUES(?,?,?)", &stmt, err);
+    if (rc == PB_OK) {
+        (void)sqlite3_bind_int64(stmt, 1, now);
+        pb_db_bind_day(stmt, 2, today);
+        pb_db_bind_text(stmt, 3, command);
+        rc = pb_db_run(b, stmt, err);
+    }
+    b->act = sqlite3_last_insert_rowid(b->db);
+    return rc == PB_OK || !b->in_act ? rc : pb_book_end(b, rc, err);
+}
+
+enum pb_rc pb_book_end(struct pb_book *b, enum pb_rc rc, struct pb_err *err)
+{
+    if (rc == PB_OK)
+        rc = pb_db_exec(b, "COMMIT", err);
+    if (rc != PB_OK && sqlite3_get_autocommit(b->db) == 0)
+        (void)sqlite3_exec(b->db, "ROLLBACK", NULL, NULL, NULL);
+    if (rc == PB_OK && b->fresh) {
+        b->fresh = false;
+        prefer_wal(b);
+    }
+    b->in_act = false;
+    return rc;
+}
+
+int64_t pb_book_act(const struct pb_book *b)
+{
+    return b->act;
+}
+
+bool pb_book_is_writable(const struct pb_book *b)
+{
+    return b->writable;
+}
+
+enum pb_rc pb_book_next_code(struct pb_book *b, char letter, pb_day day, char *code,
+                             struct pb_err *err)
+{
+    sqlite3_stmt *stmt = NULL;
+    int y = 0, m = 0, d = 0;
+    const char name[2] = {letter, '\0'};
+    bool row = false;
+    pb_day_to_ymd(day, &y, &m, &d);
+    enum pb_rc rc = pb_db_get(b,
+                              "INSERT INTO counter(letter,year,last) VALUES(?,?,1)"
+                              " ON CONFLICT DO UPDATE SET last=last+1 RETURNING last",
+                              &stmt, err);
+    if (rc != PB_OK)
+        return rc;
+    pb_db_bind_text(stmt, 1, name);
+    (void)sqlite3_bind_int(stmt, 2, y % 100);
+    rc = pb_db_step(b, stmt, &row, err);
+    if (rc == PB_OK)
+        pb_own_code_format(letter, day, sqlite3_column_int64(stmt, 0), code);
+    (void)sqlite3_reset(stmt);
+    return rc;
+}
+
+enum pb_rc pb_book_setting(struct pb_book *b, const char *name, char **value,
+                           struct pb_err *err)
+{
+    sqlite3_stmt *stmt = NULL;
+    bool row = false;
+    enum pb_rc rc = pb_db_get(b, "SELECT value FROM setting WHERE name=?", &stmt, err);
+    if (rc != PB_OK)
+        return rc;
+    pb_db_bind_text(stmt, 1, name);
+    rc = pb_db_step(b, stmt, &row, err);
+    if (rc == PB_OK && row) {
+        *value = pb_db_text(stmt, 0, &rc);
+        if (rc != PB_OK)
+            (void)pb_fail_memory(err);
+    }
+    (void)sqlite3_reset(stmt);
+    return rc;
+}
+
+enum pb_rc pb_book_setting_keep(struct pb_book *b, const char *name, const char *value,
+                                struct pb_err *err)
+{
+    sqlite3_stmt *stmt = NULL;
+    enum pb_rc rc =
+        value == NULL
+            ? pb_db_get(b, "DELETE FROM setting WHERE name=?", &stmt, err)
+            : pb_db_get(b,
+                        "INSERT INTO setting(name,value) VALUES(?,?)"
+                        " ON CONFLICT(name) DO UPDATE SET value=excluded.value",
+                        &stmt, err);
+    if (rc != PB_OK)
+        return rc;
+    pb_db_bind_text(stmt, 1, name);
+    if (value != NULL)
+        pb_db_bind_text(stmt, 2, value);
+    return pb_db_run(b, stmt, err);
+}

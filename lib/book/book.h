@@ -1,0 +1,71 @@
+/*
+ * The book: one SQLite file, one transaction an act.
+ *
+ * Reading a book that does not exist is reading an empty one, and makes nothing.  Writing
+ * happens between pb_book_begin and pb_book_end; everything in between is kept whole or
+ * not at all.  A book handle belongs to one thread.
+ */
+#ifndef PB_BOOK_BOOK_H
+#define PB_BOOK_BOOK_H
+
+#include "base/err.h"
+#include "core/civil.h"
+
+#include <stdbool.h>
+#include <stdint.h>
+
+struct pb_book;
+
+enum pb_book_mode { PB_BOOK_READ, PB_BOOK_WRITE };
+
+/*
+ * Open the book at path.
+ *   mode  PB_BOOK_READ: never changes a fact; a path without a file is an empty book.
+ *         PB_BOOK_WRITE: the file is made by the first act that succeeds; its folder must
+ *         exist
+ *   out   yours: pb_book_close
+ * PB_EIO  not a book, of a newer podbook, not to be opened or written; names the path
+ */
+enum pb_rc pb_book_open(const char *path, enum pb_book_mode mode, struct pb_book **out,
+                        struct pb_err *err);
+void pb_book_close(struct pb_book *book); /* NULL is allowed */
+
+/*
+ * Begin an act: takes the write lock, waiting up to 5 s for another writer.
+ *   command  its words, as the history shows them
+ *   today    the grower's today;  now: s since 1970 UTC
+ */
+enum pb_rc pb_book_begin(struct pb_book *book, const char *command, pb_day today,
+                         int64_t now, struct pb_err *err);
+/* Begin a write that is no act and leaves no trace in the history (caches only). */
+enum pb_rc pb_book_begin_cache(struct pb_book *book, struct pb_err *err);
+
+/*
+ * End it: rc PB_OK commits, anything else rolls back and is handed through.  Returns what
+ * came of it; after an error nothing of the act is in the book.
+ */
+enum pb_rc pb_book_end(struct pb_book *book, enum pb_rc rc, struct pb_err *err);
+
+/* Number of the running act, from 1: part of what new ids are made of in tests. */
+int64_t pb_book_act(const struct pb_book *book);
+/* False for a book that could be opened for reading only. */
+bool pb_book_is_writable(const struct pb_book *book);
+
+/*
+ * The next own code of a letter: X26-001.  Numbers are never given twice, not even after
+ * an undo.  Only inside an act.
+ *   day   the record's own day;  code has room for PB_MAX_CODE + 1
+ */
+enum pb_rc pb_book_next_code(struct pb_book *book, char letter, pb_day day, char *code,
+                             struct pb_err *err);
+
+/*
+ * A setting's value; *value stays NULL where none was kept (yours: free).
+ */
+enum pb_rc pb_book_setting(struct pb_book *book, const char *name, char **value,
+                           struct pb_err *err);
+/* Keep it; NULL takes it back to the default.  Only inside an act. */
+enum pb_rc pb_book_setting_keep(struct pb_book *book, const char *name,
+                                const char *value, struct pb_err *err);
+
+#endif

@@ -1,0 +1,180 @@
+/* Prepared statements, binding, and SQLite's errors in a grower's words. */
+#include "book/db.h"
+
+#include "base/text.h"
+#include "core/record.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+enum pb_rc pb_db_fail(struct pb_book *b, struct pb_err *err)
+{
+    const char *path = b->path != NULL ? b->path : "the book";
+    int code = sqlite3_extended_errcode(b->db);
+    switch (code & 0xff) {
+    case SQLITE_NOMEM:
+        return pb_fail_memory(err);
+    case SQLITE_BUSY:
+    case SQLITE_LOCKED:
+        return pb_fail_at(err, PB_EIO, path, 0,
+                          "another podbook is writing to the book; wait until it has "
+                          "finished and say it again");
+    case SQLITE_FULL:
+        return pb_fail_at(err, PB_EIO, path, 0,
+                          "the disk is full; nothing was written, make room and say it "
+                          "again");
+    case SQLITE_READONLY:
+        return pb_fail_at(err, PB_EIO, path, 0,
+                          "the book or its folder cannot be written; check its "
+                          "permissions, or choose another with --book");
+    case SQLITE_CANTOPEN:
+        return pb_fail_at(err, PB_EIO, path, 0,
+                          "cannot be opened; does the folder exist, and may you write "
+                          "there?");
+    case SQLITE_PERM:
+    case SQLITE_AUTH:
+        return pb_fail_at(err, PB_EIO, path, 0, "no permission");
+    case SQLITE_NOTADB:
+        return pb_fail_at(err, PB_EIO, path, 0,
+                          "is not a book of podbook; name the right file with --book");
+    case SQLITE_CORRUPT:
+        return pb_fail_at(
+            err, PB_EIO, path, 0,
+            "the file is damaged (%s); keep a copy and go back to a backup",
+            sqlite3_errmsg(b->db));
+    case SQLITE_CONSTRAINT:
+        return pb_fail_at(err, PB_ECONFLICT, path, 0, "the book refuses it: %s",
+                          sqlite3_errmsg(b->db));
+    default:
+        return pb_fail_at(err, PB_EIO, path, 0, "%s (%d)", sqlite3_errmsg(b->db), code);
+    }
+}
+
+enum pb_rc pb_db_exec(struct pb_book *b, const char *sql, struct pb_err *err)
+{
+    return sqlite3_exec(b->db, sql, NULL, NULL, NULL) == SQLITE_OK ? PB_OK
+                                                                   : pb_db_fail(b, err);
+}
+
+enum pb_rc pb_db_prepare(struct pb_book *b, const char *sql, sqlite3_stmt **stmt,
+                         struct pb_err *err)
+{
+    int code =
+        sqlite3_prepare_v3(b->db, sql, -1, SQLITE_PREPARE_PERSISTENT, stmt, NULL);
+    return code == SQLITE_OK ? PB_OK : pb_db_fail(b, err);
+}
+
+enum pb_rc pb_db_get(struct pb_book *b, const char *sql, sqlite3_stmt **stmt,
+                     struct pb_err *err)
+{
+    for (size_t i = 0; i < b->kept_n; i++)
+        if (b->kept[i].sql == sql) {
+            *stmt = b->kept[i].stmt;
+            (void)sqlite3_reset(*stmt);
+            (void)sqlite3_clear_bindings(*stmt);
+            return PB_OK;
+        }
+    if (b->kept_n == PB_STATEMENTS)
+        return pb_fail(err, PB_ELIMIT, "more than %d kinds of statement",
+                       PB_STATEMENTS);
+    enum pb_rc rc = pb_db_prepare(b, sql, stmt, err);
+    if (rc == PB_OK) {
+        b->kept[b->kept_n].sql = sql;
+        b->kept[b->kept_n++].stmt = *stmt;
+    }
+    return rc;
+}
+
+enum pb_rc pb_db_step(struct pb_book *b, sqlite3_stmt *stmt, bool *row,
+                      struct pb_err *err)
+{
+    int code = sqlite3_step(stmt);
+    if (code == SQLITE_ROW || code == SQLITE_DONE) {
+        *row = code == SQLITE_ROW;
+        if (!*row)
+            (void)sqlite3_reset(stmt);
+        return PB_OK;
+    }
+    enum pb_rc rc = pb_db_fail(b, err);
+    (void)sqlite3_reset(stmt);
+    return rc;
+}
+
+enum pb_rc pb_db_run(struct pb_book *b, sqlite3_stmt *stmt, struct pb_err *err)
+{
+    bool row = false;
+    enum pb_rc rc = pb_db_step(b, stmt, &row, err);
+    if (rc == PB_OK && row)
+        (void)sqlite3_reset(stmt);
+    return rc;
+}
+
+void pb_db_bind_text(sqlite3_stmt *stmt, int i, const char *text)
+{
+    if (text == NULL || text[0] == '\0')
+        (void)sqlite3_bind_null(stmt, i);
+    else
+        (void)sqlite3_bind_text(stmt, i, text, -1, SQLITE_STATIC);
+}
+
+void pb_db_bind_day(sqlite3_stmt *stmt, int i, pb_day day)
+{
+    char text[PB_DAY_TEXT];
+    if (day == PB_DAY_NONE)
+        (void)sqlite3_bind_null(stmt, i);
+    else
+        (void)sqlite3_bind_text(stmt, i, pb_day_format(day, text), PB_DAY_TEXT - 1,
+                                SQLITE_TRANSIENT);
+}
+
+void pb_db_bind_from(sqlite3_stmt *stmt, int i, int64_t value, int64_t from)
+{
+    if (value < from)
+        (void)sqlite3_bind_null(stmt, i);
+    else
+        (void)sqlite3_bind_int64(stmt, i, value);
+}
+
+pb_day pb_db_day(sqlite3_stmt *stmt, int i)
+{
+    const char *text = (const char *)sqlite3_column_text(stmt, i);
+    pb_day day = PB_DAY_NONE;
+    if (text != NULL && pb_day_parse_iso("day", text, &day, NULL) != PB_OK)
+        day = PB_DAY_NONE;
+    return day;
+}
+
+char *pb_db_text(sqlite3_stmt *stmt, int i, enum pb_rc *rc)
+{
+    const char *text = (const char *)sqlite3_column_text(stmt, i);
+    if (text == NULL)
+        return NULL;
+    char *copy = pb_text_copy(text);
+    if (copy == NULL)
+        *rc = PB_ENOMEM;
+    return copy;
+}
+
+void pb_db_copy(sqlite3_stmt *stmt, int i, char *to, size_t size)
+{
+    const char *text = (const char *)sqlite3_column_text(stmt, i);
+    size_t n = text != NULL ? strlen(text) : 0;
+    if (n >= size)
+        n = size - 1;
+    if (n > 0)
+        memcpy(to, text, n);
+    to[n] = '\0';
+}
+
+int pb_db_int(sqlite3_stmt *stmt, int i, int absent)
+{
+    return sqlite3_column_type(stmt, i) == SQLITE_NULL ? absent
+                                                       : sqlite3_column_int(stmt, i);
+}
+
+int pb_db_word(sqlite3_stmt *stmt, int i, const char *const *names, size_t n)
+{
+    const char *text = (const char *)sqlite3_column_text(stmt, i);
+    int found = text != NULL ? pb_name_find(names, n, text) : -1;
+    return found < 0 ? 0 : found;
+}

@@ -1,0 +1,72 @@
+/* The thin layer between the book's files and SQLite.  Internal to lib/book, the only
+ * folder that includes sqlite3.h. */
+#ifndef PB_BOOK_DB_H
+#define PB_BOOK_DB_H
+
+#include "base/err.h"
+#include "book/book.h"
+#include "core/civil.h"
+
+#include <sqlite3.h>
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+enum { PB_STATEMENTS = 96 }; /* prepared statements kept per book */
+
+struct pb_book {
+    sqlite3 *db;
+    char *path; /* NULL: in memory, stands for a book that does not exist */
+    bool writable;
+    bool fresh;     /* the file was empty when it was opened for writing */
+    bool made_file; /* this process made the file */
+    bool in_act;
+    int64_t act; /* number of the running act */
+    struct {
+        const char *sql; /* the literal's address is the key */
+        sqlite3_stmt *stmt;
+    } kept[PB_STATEMENTS];
+    size_t kept_n;
+};
+
+/* Turn SQLite's last error into ours, in a grower's words. */
+enum pb_rc pb_db_fail(struct pb_book *b, struct pb_err *err);
+
+/* Run SQL text of one or more statements without results. */
+enum pb_rc pb_db_exec(struct pb_book *b, const char *sql, struct pb_err *err);
+
+/*
+ * A statement ready to be bound: prepared once per book and literal, reset here.
+ *   sql  a string literal (kept by address)
+ * A statement must not be asked for again while its rows are being read.
+ */
+enum pb_rc pb_db_get(struct pb_book *b, const char *sql, sqlite3_stmt **stmt,
+                     struct pb_err *err);
+
+/* The same for SQL that was put together; the caller finalizes. */
+enum pb_rc pb_db_prepare(struct pb_book *b, const char *sql, sqlite3_stmt **stmt,
+                         struct pb_err *err);
+
+/* Step: *row tells whether there is one. */
+enum pb_rc pb_db_step(struct pb_book *b, sqlite3_stmt *stmt, bool *row,
+                      struct pb_err *err);
+/* Run a statement that gives no rows. */
+enum pb_rc pb_db_run(struct pb_book *b, sqlite3_stmt *stmt, struct pb_err *err);
+
+/* Text is borrowed until the statement is reset; NULL, an empty text and PB_DAY_NONE
+ * bind NULL, and so does a number below `from`. */
+void pb_db_bind_text(sqlite3_stmt *stmt, int i, const char *text);
+void pb_db_bind_day(sqlite3_stmt *stmt, int i, pb_day day);
+void pb_db_bind_from(sqlite3_stmt *stmt, int i, int64_t value, int64_t from);
+
+pb_day pb_db_day(sqlite3_stmt *stmt, int i);
+/* A copy that is yours, NULL for NULL; *rc becomes PB_ENOMEM when it fails. */
+char *pb_db_text(sqlite3_stmt *stmt, int i, enum pb_rc *rc);
+/* Copy into a fixed array of size bytes; NULL gives the empty text. */
+void pb_db_copy(sqlite3_stmt *stmt, int i, char *to, size_t size);
+/* Index of the column's word among n names; 0 for NULL (and for what no book of ours
+ * can hold). */
+int pb_db_word(sqlite3_stmt *stmt, int i, const char *const *names, size_t n);
+int pb_db_int(sqlite3_stmt *stmt, int i, int absent);
+
+#endif

@@ -1,0 +1,142 @@
+/* Reading the history.  See history.h; taking back is in undo.c. */
+#include "book/history.h"
+
+#include "base/buf.h"
+#include "base/text.h"
+#include "book/db.h"
+#include "book/schema.h"
+
+#include <string.h>
+
+enum pb_rc pb_history_each_act(struct pb_book *b, const char *code,
+                               pb_history_each *each, void *ctx, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    bool row = true;
+    enum pb_rc rc = pb_db_prepare(
+        b,
+        code == NULL
+            ? "SELECT n,at,today,command,ifnull(undoes,0),ifnull(undone_by,0) FROM act"
+              " ORDER BY n"
+            : "SELECT n,at,today,command,ifnull(undoes,0),ifnull(undone_by,0) FROM act"
+              " WHERE n IN (SELECT act FROM change WHERE code=?) ORDER BY n",
+        &s, err);
+    if (rc == PB_OK && code != NULL)
+        pb_db_bind_text(s, 1, code);
+    while (rc == PB_OK) {
+        rc = pb_db_step(b, s, &row, err);
+        if (rc != PB_OK || !row)
+            break;
+        const struct pb_history h = {
+            sqlite3_column_int64(s, 0),
+            sqlite3_column_int64(s, 1),
+            pb_db_day(s, 2),
+            (const char *)sqlite3_column_text(s, 3),
+            sqlite3_column_int64(s, 4),
+            sqlite3_column_int64(s, 5),
+        };
+        rc = each(ctx, &h, err);
+    }
+    (void)sqlite3_finalize(s);
+    return rc;
+}
+
+/* "'a',a,'b',b" of a table's content columns. */
+static void add_columns(struct pb_buf *sql, const struct pb_logged *t)
+{
+    for (size_t i = 0; t->content[i] != NULL; i++)
+        pb_buf_printf(sql, "%s'%s',%s", i > 0 ? "," : "", t->content[i], t->content[i]);
+}
+
+/*
+ * What a row was after a change: what the next change of it overwrote, else what it is
+ * now.  One SELECT a table, put together once a call.
+ */
+static enum pb_rc after_sql(struct pb_buf *sql, struct pb_err *err)
+{
+    pb_buf_adds(sql,
+                "SELECT c.tbl,c.code,c.before,CASE WHEN EXISTS(SELECT 1 FROM change d"
+                " WHERE d.tbl=c.tbl AND d.row=c.row AND d.n>c.n) THEN (SELECT d.before"
+                " FROM change d WHERE d.tbl=c.tbl AND d.row=c.row AND d.n>c.n"
+                " ORDER BY d.n LIMIT 1) ELSE CASE c.tbl ");
+    for (size_t i = 0; i < PB_LOGGED_N; i++) {
+        const struct pb_logged *t = &pb_logged_tables[i];
+        pb_buf_printf(sql, "WHEN '%s' THEN (SELECT json_object(", t->table);
+        add_columns(sql, t);
+        pb_buf_printf(sql, ") FROM %s WHERE n=c.row) ", t->table);
+    }
+    pb_buf_adds(sql,
+                "END END FROM change c WHERE c.act=?1 AND (?2 IS NULL OR c.code=?2)"
+                " ORDER BY c.n");
+    return pb_buf_status(sql, err);
+}
+
+enum pb_rc pb_history_changes(struct pb_book *b, int64_t act, const char *code,
+                              pb_change_each *each, void *ctx, struct pb_err *err)
+{
+    struct pb_buf sql;
+    sqlite3_stmt *s = NULL;
+    bool row = true;
+    pb_buf_init(&sql, 65536);
+    enum pb_rc rc = after_sql(&sql, err);
+    if (rc == PB_OK)
+        rc = pb_db_prepare(b, pb_buf_peek(&sql), &s, err);
+    if (rc == PB_OK) {
+        (void)sqlite3_bind_int64(s, 1, act);
+        pb_db_bind_text(s, 2, code);
+    }
+    while (rc == PB_OK) {
+        rc = pb_db_step(b, s, &row, err);
+        if (rc != PB_OK || !row)
+            break;
+        const struct pb_change c = {
+            (const char *)sqlite3_column_text(s, 0),
+            (const char *)sqlite3_column_text(s, 1),
+            (const char *)sqlite3_column_text(s, 2),
+            (const char *)sqlite3_column_text(s, 3),
+        };
+        rc = each(ctx, &c, err);
+    }
+    (void)sqlite3_finalize(s);
+    pb_buf_clear(&sql);
+    return rc;
+}
+
+enum pb_rc pb_history_newest(struct pb_book *b, int64_t *n, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    bool row = false;
+    enum pb_rc rc = pb_db_get(
+        b,
+        "SELECT n FROM act WHERE undoes IS NULL AND undone_by IS NULL"
+        " AND EXISTS(SELECT 1 FROM change WHERE act=act.n) ORDER BY n DESC LIMIT 1",
+        &s, err);
+    if (rc != PB_OK)
+        return rc;
+    rc = pb_db_step(b, s, &row, err);
+    if (rc == PB_OK)
+        *n = row ? sqlite3_column_int64(s, 0) : 0;
+    (void)sqlite3_reset(s);
+    return rc;
+}
+
+enum pb_rc pb_history_touched(struct pb_book *b, int64_t act, pb_code_each *each,
+                              void *ctx, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    bool row = true;
+    enum pb_rc rc = pb_db_prepare(b,
+                                  "SELECT DISTINCT x.code FROM change c JOIN crossing x"
+                                  " ON x.code=c.code WHERE c.act=? ORDER BY x.n",
+                                  &s, err);
+    if (rc == PB_OK)
+        (void)sqlite3_bind_int64(s, 1, act);
+    while (rc == PB_OK) {
+        rc = pb_db_step(b, s, &row, err);
+        if (rc != PB_OK || !row)
+            break;
+        rc = each(ctx, (const char *)sqlite3_column_text(s, 0), err);
+    }
+    (void)sqlite3_finalize(s);
+    return rc;
+}

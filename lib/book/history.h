@@ -1,0 +1,66 @@
+/*
+ * History and undo: every act, what it changed, and how it is taken back.
+ *
+ * Triggers keep what each change overwrote (schema.c), so the history is complete by
+ * construction.  Taking an act back is an act of its own; nothing is ever erased.
+ */
+#ifndef PB_BOOK_HISTORY_H
+#define PB_BOOK_HISTORY_H
+
+#include "book/book.h"
+#include "core/record.h"
+
+/* One act, as the history shows it.  Strings are borrowed for the call. */
+struct pb_history {
+    int64_t n;    /* number of the act, from 1 */
+    int64_t at;   /* s since 1970 UTC */
+    pb_day today; /* what "today" was */
+    const char *command;
+    int64_t undoes;    /* the act it takes back, 0: none */
+    int64_t undone_by; /* the act that took it back, 0: stands */
+};
+
+/* What an act did to one row. */
+struct pb_change {
+    const char *table;  /* plant, crossing, look ... */
+    const char *code;   /* of the record, NULL: of none (a setting) */
+    const char *before; /* the old columns, a JSON object; NULL: the row is new */
+    const char *after;  /* the columns after this act; NULL: the row is gone */
+};
+
+typedef enum pb_rc pb_history_each(void *ctx, const struct pb_history *h,
+                                   struct pb_err *err);
+typedef enum pb_rc pb_change_each(void *ctx, const struct pb_change *c,
+                                  struct pb_err *err);
+
+/* Acts in their order; code NULL: all, else those that touched this record. */
+enum pb_rc pb_history_each_act(struct pb_book *book, const char *code,
+                               pb_history_each *each, void *ctx, struct pb_err *err);
+
+/* What one act changed, in order; code as above.  Inserts have before NULL. */
+enum pb_rc pb_history_changes(struct pb_book *book, int64_t act, const char *code,
+                              pb_change_each *each, void *ctx, struct pb_err *err);
+
+/*
+ * The newest act that stands and is not itself an undo; *n = 0: there is none.
+ */
+enum pb_rc pb_history_newest(struct pb_book *book, int64_t *n, struct pb_err *err);
+
+/*
+ * Take act n back, inside the running act.  Revisions of the records it touched go up,
+ * never back, and their instant becomes now.
+ *   command  out: the words of the act taken back; yours (free)
+ * PB_ENOTFOUND  no such act   PB_EINVALID  taken back already, or an undo itself
+ * PB_ECONFLICT  later records rest on it; the text names them.  The caller must then roll
+ *               the act back
+ * The caller recomputes `open` of the crosses touched (pb_history_touched).
+ */
+enum pb_rc pb_history_undo(struct pb_book *book, int64_t n, int64_t now, char **command,
+                           struct pb_err *err);
+
+/* Codes of the crosses that an act touched and that are still in the book. */
+typedef enum pb_rc pb_code_each(void *ctx, const char *code, struct pb_err *err);
+enum pb_rc pb_history_touched(struct pb_book *book, int64_t act, pb_code_each *each,
+                              void *ctx, struct pb_err *err);
+
+#endif

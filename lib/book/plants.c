@@ -1,0 +1,342 @@
+/* Plants in the book: reading, entering, changing.  See plants.h. */
+#include "book/plants.h"
+
+#include "base/text.h"
+#include "book/db.h"
+
+#include <stdio.h>
+#include <string.h>
+
+/* Columns in the order that fill() reads them. */
+#define COLUMNS                                                                        \
+    "p.n,p.id,p.code,p.origin_code,p.revision,p.modified,p.withdrawn,p.extra,p.taxon," \
+    "p.clone_name,p.ploidy,p.origin,p.got,p.source_text,p.papers,p.place,p.note,"      \
+    "p.elsewhere,p.gone,p.gone_on,p.from_id,ifnull(x.code,p.from_code),x.n,"           \
+    "a.n,a.id,a.code,b.n,b.id,b.code,c.n,c.id,c.code "
+#define FROM                                                                    \
+    "FROM plant p LEFT JOIN crossing x ON x.id=p.from_id"                       \
+    " LEFT JOIN plant a ON a.n=p.source LEFT JOIN plant b ON b.n=p.seed_parent" \
+    " LEFT JOIN plant c ON c.n=p.pollen_parent "
+
+static void copy_ref(sqlite3_stmt *s, int n, int id, int code, struct pb_ref *ref)
+{
+    ref->n = sqlite3_column_int64(s, n);
+    pb_db_copy(s, id, ref->id, sizeof(ref->id));
+    pb_db_copy(s, code, ref->code, sizeof(ref->code));
+}
+
+/* A row of COLUMNS into an initialised plant; the genet is still to come. */
+static enum pb_rc fill(sqlite3_stmt *s, struct pb_plant *p, struct pb_err *err)
+{
+    enum pb_rc rc = PB_OK;
+    p->head.n = sqlite3_column_int64(s, 0);
+    pb_db_copy(s, 1, p->head.id, sizeof(p->head.id));
+    pb_db_copy(s, 2, p->head.code, sizeof(p->head.code));
+    pb_db_copy(s, 3, p->head.origin_code, sizeof(p->head.origin_code));
+    p->head.revision = sqlite3_column_int64(s, 4);
+    p->head.modified = sqlite3_column_int64(s, 5);
+    p->head.withdrawn = sqlite3_column_int(s, 6) != 0;
+    p->head.extra = pb_db_text(s, 7, &rc);
+    p->taxon = pb_db_text(s, 8, &rc);
+    p->clone_name = pb_db_text(s, 9, &rc);
+    p->ploidy = sqlite3_column_int(s, 10);
+    p->origin = (enum pb_origin)pb_db_word(s, 11, pb_origin_names, PB_ORIGIN_N);
+    p->got = pb_db_day(s, 12);
+    p->source_text = pb_db_text(s, 13, &rc);
+    p->papers = pb_db_text(s, 14, &rc);
+    p->place = pb_db_text(s, 15, &rc);
+    p->note = pb_db_text(s, 16, &rc);
+    p->elsewhere = sqlite3_column_int(s, 17) != 0;
+    p->gone = (enum pb_gone)pb_db_word(s, 18, pb_gone_names, PB_GONE_N);
+    p->gone_on = pb_db_day(s, 19);
+    copy_ref(s, 22, 20, 21, &p->from_cross);
+    copy_ref(s, 23, 24, 25, &p->source);
+    copy_ref(s, 26, 27, 28, &p->seed_parent);
+    copy_ref(s, 29, 30, 31, &p->pollen_parent);
+    return rc == PB_OK ? rc : pb_fail_memory(err);
+}
+
+/*
+ * First plant of the clone, and the nearest name given to it on the way.  UNION, not UNION
+ * ALL: a damaged book with a ring of pups must end too.
+ */
+static enum pb_rc load_genet(struct pb_book *b, int64_t plant, struct pb_ref *genet,
+                             char **name, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    bool row = false;
+    enum pb_rc rc = pb_db_get(
+        b,
+        "WITH RECURSIVE up(n,source,depth) AS ("
+        "SELECT n,source,0 FROM plant WHERE n=?1 UNION "
+        "SELECT p.n,p.source,depth+1 FROM up JOIN plant p ON p.n=up.source"
+        " WHERE depth<100000)"
+        "SELECT p.n,p.id,p.code,(SELECT q.clone_name FROM up JOIN plant q ON q.n=up.n"
+        " WHERE q.clone_name IS NOT NULL ORDER BY depth LIMIT 1)"
+        " FROM up JOIN plant p ON p.n=up.n ORDER BY depth DESC LIMIT 1",
+        &s, err);
+    if (rc != PB_OK)
+        return rc;
+    (void)sqlite3_bind_int64(s, 1, plant);
+    rc = pb_db_step(b, s, &row, err);
+    if (rc == PB_OK && row) {
+        copy_ref(s, 0, 1, 2, genet);
+        if (name != NULL)
+            *name = pb_db_text(s, 3, &rc);
+        if (rc != PB_OK)
+            (void)pb_fail_memory(err);
+    }
+    (void)sqlite3_reset(s);
+    return rc;
+}
+
+/* Most plants are their own genet: no query for them. */
+static enum pb_rc set_genet(struct pb_book *b, struct pb_plant *p, struct pb_err *err)
+{
+    if (p->source.n != 0)
+        return load_genet(b, p->head.n, &p->genet, NULL, err);
+    p->genet.n = p->head.n;
+    memcpy(p->genet.id, p->head.id, sizeof(p->genet.id));
+    memcpy(p->genet.code, p->head.code, sizeof(p->genet.code));
+    return PB_OK;
+}
+
+enum pb_rc pb_plant_find(struct pb_book *b, enum pb_plant_by by, const char *key,
+                         struct pb_plant *p, bool *found, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    bool row = false;
+    enum pb_rc rc = by == PB_PLANT_BY_CODE
+                        ? pb_db_get(b, "SELECT " COLUMNS FROM "WHERE p.code=?", &s, err)
+                        : pb_db_get(b, "SELECT " COLUMNS FROM "WHERE p.id=?", &s, err);
+    if (rc != PB_OK)
+        return rc;
+    pb_db_bind_text(s, 1, key);
+    rc = pb_db_step(b, s, &row, err);
+    if (rc == PB_OK && row)
+        rc = fill(s, p, err);
+    (void)sqlite3_reset(s);
+    if (rc == PB_OK && row)
+        rc = set_genet(b, p, err);
+    if (rc == PB_OK)
+        *found = row;
+    return rc;
+}
+
+/* Bind everything that insert and update share, from parameter 1 on. */
+static void bind(sqlite3_stmt *s, const struct pb_plant *p)
+{
+    pb_db_bind_text(s, 1, p->head.id);
+    pb_db_bind_text(s, 2, p->head.code);
+    pb_db_bind_text(s, 3, p->head.origin_code);
+    (void)sqlite3_bind_int64(s, 4, p->head.revision);
+    (void)sqlite3_bind_int64(s, 5, p->head.modified);
+    (void)sqlite3_bind_int(s, 6, p->head.withdrawn);
+    pb_db_bind_text(s, 7, p->head.extra);
+    pb_db_bind_text(s, 8, p->taxon);
+    pb_db_bind_text(s, 9, p->clone_name);
+    (void)sqlite3_bind_int(s, 10, p->ploidy);
+    pb_db_bind_text(s, 11, pb_origin_names[p->origin]);
+    pb_db_bind_from(s, 12, p->source.n, 1);
+    pb_db_bind_text(s, 13, p->origin == PB_ORIGIN_CROSS ? p->from_cross.id : NULL);
+    pb_db_bind_text(s, 14, p->origin == PB_ORIGIN_CROSS ? p->from_cross.code : NULL);
+    pb_db_bind_from(s, 15, p->seed_parent.n, 1);
+    pb_db_bind_from(s, 16, p->pollen_parent.n, 1);
+    pb_db_bind_day(s, 17, p->got);
+    pb_db_bind_text(s, 18, p->source_text);
+    pb_db_bind_text(s, 19, p->papers);
+    pb_db_bind_text(s, 20, p->place);
+    pb_db_bind_text(s, 21, p->note);
+    (void)sqlite3_bind_int(s, 22, p->elsewhere);
+    pb_db_bind_text(s, 23, pb_gone_names[p->gone]);
+    pb_db_bind_day(s, 24, p->gone_on);
+}
+
+enum pb_rc pb_plant_insert(struct pb_book *b, struct pb_plant *p, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    enum pb_rc rc = pb_db_get(
+        b,
+        "INSERT INTO plant(id,code,origin_code,revision,modified,withdrawn,extra,taxon,"
+        "clone_name,ploidy,origin,source,from_id,from_code,seed_parent,pollen_parent,"
+        "got,"
+        "source_text,papers,place,note,elsewhere,gone,gone_on)"
+        " VALUES(?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?) RETURNING n",
+        &s, err);
+    bool row = false;
+    if (rc != PB_OK)
+        return rc;
+    bind(s, p);
+    rc = pb_db_step(b, s, &row, err);
+    if (rc == PB_OK && row)
+        p->head.n = sqlite3_column_int64(s, 0);
+    (void)sqlite3_reset(s);
+    return rc;
+}
+
+enum pb_rc pb_plant_update(struct pb_book *b, const struct pb_plant *p,
+                           struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    enum pb_rc rc = pb_db_get(
+        b,
+        "UPDATE plant SET id=?,code=?,origin_code=?,revision=?,modified=?,withdrawn=?,"
+        "extra=?,taxon=?,clone_name=?,ploidy=?,origin=?,source=?,from_id=?,from_code=?,"
+        "seed_parent=?,pollen_parent=?,got=?,source_text=?,papers=?,place=?,note=?,"
+        "elsewhere=?,gone=?,gone_on=? WHERE n=?",
+        &s, err);
+    if (rc != PB_OK)
+        return rc;
+    bind(s, p);
+    (void)sqlite3_bind_int64(s, 25, p->head.n);
+    return pb_db_run(b, s, err);
+}
+
+static enum pb_rc each_row(struct pb_book *b, sqlite3_stmt *s, pb_plant_each *each,
+                           void *ctx, struct pb_err *err)
+{
+    enum pb_rc rc = PB_OK;
+    bool row = true;
+    while (rc == PB_OK) {
+        rc = pb_db_step(b, s, &row, err);
+        if (rc != PB_OK || !row)
+            break;
+        struct pb_plant p;
+        pb_plant_init(&p);
+        rc = fill(s, &p, err);
+        if (rc == PB_OK)
+            rc = set_genet(b, &p, err);
+        if (rc == PB_OK)
+            rc = each(ctx, &p, err);
+        pb_plant_clear(&p);
+    }
+    return rc;
+}
+
+enum pb_rc pb_plants_each(struct pb_book *b, enum pb_plant_set set, pb_plant_each *each,
+                          void *ctx, struct pb_err *err)
+{
+    /* ORDER PLANT_SET */
+    static const char *const sql[] = {
+        "SELECT " COLUMNS FROM
+        "WHERE p.withdrawn=0 AND p.elsewhere=0 AND p.gone IS NULL ORDER BY p.n",
+        "SELECT " COLUMNS FROM "WHERE p.withdrawn=0 ORDER BY p.n",
+        "SELECT " COLUMNS FROM "ORDER BY p.n",
+    };
+    sqlite3_stmt *s = NULL;
+    enum pb_rc rc = pb_db_prepare(b, sql[set], &s, err);
+    if (rc == PB_OK)
+        rc = each_row(b, s, each, ctx, err);
+    (void)sqlite3_finalize(s);
+    return rc;
+}
+
+/* Keep the nearest `cap` codes, nearest first. */
+static void keep_near(const char *code, unsigned distance,
+                      char (*near)[PB_MAX_CODE + 1], unsigned *at, size_t cap,
+                      size_t *n)
+{
+    size_t place = *n;
+    while (place > 0 && at[place - 1] > distance)
+        place--;
+    if (place == cap)
+        return;
+    size_t last = *n < cap ? (*n)++ : cap - 1;
+    for (size_t i = last; i > place; i--) {
+        memcpy(near[i], near[i - 1], sizeof(near[0]));
+        at[i] = at[i - 1];
+    }
+    (void)snprintf(near[place], sizeof(near[0]), "%.*s", PB_MAX_CODE, code);
+    at[place] = distance;
+}
+
+enum pb_rc pb_codes_near(struct pb_book *b, const char *code,
+                         char (*near)[PB_MAX_CODE + 1], size_t cap, size_t *n,
+                         struct pb_err *err)
+{
+    enum { MOST = 8 };
+    unsigned at[MOST];
+    sqlite3_stmt *s = NULL;
+    bool row = true;
+    size_t kept = 0;
+    unsigned limit = strlen(code) < 5 ? 1 : 2;
+    if (cap > MOST)
+        cap = MOST;
+    enum pb_rc rc = pb_db_get(b,
+                              "SELECT code FROM plant WHERE withdrawn=0 UNION ALL "
+                              "SELECT code FROM crossing WHERE withdrawn=0",
+                              &s, err);
+    while (rc == PB_OK) {
+        rc = pb_db_step(b, s, &row, err);
+        if (rc != PB_OK || !row)
+            break;
+        const char *text = (const char *)sqlite3_column_text(s, 0);
+        unsigned d = text != NULL ? pb_text_distance(code, text, limit) : limit + 1;
+        if (d <= limit)
+            keep_near(text, d, near, at, cap, &kept);
+    }
+    if (rc == PB_OK)
+        *n = kept;
+    return rc;
+}
+
+enum pb_rc pb_plant_free_code(struct pb_book *b, const char *base, char *code,
+                              struct pb_err *err)
+{
+    enum { TRIES = 100000, TAIL = 7 };
+    char next[PB_MAX_CODE + 1];
+    (void)snprintf(next, sizeof(next), "%.*s", PB_MAX_CODE, base);
+    for (int i = 2; i < TRIES; i++) {
+        sqlite3_stmt *s = NULL;
+        bool row = false;
+        enum pb_rc rc = pb_db_get(b, "SELECT 1 FROM plant WHERE code=?", &s, err);
+        if (rc != PB_OK)
+            return rc;
+        pb_db_bind_text(s, 1, next);
+        rc = pb_db_step(b, s, &row, err);
+        (void)sqlite3_reset(s);
+        if (rc != PB_OK)
+            return rc;
+        if (!row) {
+            memcpy(code, next, sizeof(next));
+            return PB_OK;
+        }
+        (void)snprintf(next, sizeof(next), "%.*s-%d", PB_MAX_CODE - TAIL, base, i);
+    }
+    return pb_fail(err, PB_ELIMIT, "no free code like %s", base);
+}
+
+enum pb_rc pb_parent_load(struct pb_book *b, int64_t plant, struct pb_parent *parent,
+                          struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    bool row = false;
+    enum pb_rc rc = pb_db_get(
+        b,
+        "SELECT p.n,p.id,p.code,p.taxon,p.clone_name,p.ploidy,p.source,p.elsewhere,"
+        "p.gone IS NOT NULL,x.n,p.from_id,ifnull(x.code,p.from_code)"
+        " FROM plant p LEFT JOIN crossing x ON x.id=p.from_id WHERE p.n=?",
+        &s, err);
+    if (rc != PB_OK)
+        return rc;
+    (void)sqlite3_bind_int64(s, 1, plant);
+    rc = pb_db_step(b, s, &row, err);
+    if (rc == PB_OK && row) {
+        copy_ref(s, 0, 1, 2, &parent->plant);
+        parent->taxon = pb_db_text(s, 3, &rc);
+        parent->genet = parent->plant;
+        if (sqlite3_column_type(s, 6) == SQLITE_NULL)
+            parent->clone_name = pb_db_text(s, 4, &rc);
+        parent->ploidy = sqlite3_column_int(s, 5);
+        parent->elsewhere = sqlite3_column_int(s, 7) != 0;
+        parent->gone = sqlite3_column_int(s, 8) != 0;
+        copy_ref(s, 9, 10, 11, &parent->raised_from);
+        if (rc != PB_OK)
+            (void)pb_fail_memory(err);
+    }
+    bool clone = rc == PB_OK && row && sqlite3_column_type(s, 6) != SQLITE_NULL;
+    (void)sqlite3_reset(s);
+    if (clone)
+        rc = load_genet(b, plant, &parent->genet, &parent->clone_name, err);
+    return rc;
+}

@@ -1,0 +1,55 @@
+/* Plants in the book. */
+#ifndef PB_BOOK_PLANTS_H
+#define PB_BOOK_PLANTS_H
+
+#include "book/book.h"
+#include "core/record.h"
+
+/* By what a plant is looked for. */
+enum pb_plant_by { PB_PLANT_BY_CODE, PB_PLANT_BY_ID };
+
+/*
+ * Find a plant by code (without regard to case) or id, withdrawn or not.
+ *   p  in: initialised; out, where *found: filled, its genet too; pb_plant_clear
+ */
+enum pb_rc pb_plant_find(struct pb_book *book, enum pb_plant_by by, const char *key,
+                         struct pb_plant *p, bool *found, struct pb_err *err);
+
+/* Enter a plant; head.n is set.  The references' n must be set.  Only inside an act. */
+enum pb_rc pb_plant_insert(struct pb_book *book, struct pb_plant *p,
+                           struct pb_err *err);
+/* Write all of it over the row head.n.  Only inside an act. */
+enum pb_rc pb_plant_update(struct pb_book *book, const struct pb_plant *p,
+                           struct pb_err *err);
+
+/* ORDER PLANT_SET: plants.c */
+enum pb_plant_set {
+    PB_PLANTS_LIVING, /* neither gone, elsewhere nor withdrawn */
+    PB_PLANTS_ALL,    /* every one that was not withdrawn */
+    PB_PLANTS_EVERY   /* withdrawn ones too */
+};
+
+/* Called for each plant in the order of entry; the plant is borrowed for the call. */
+typedef enum pb_rc pb_plant_each(void *ctx, const struct pb_plant *p,
+                                 struct pb_err *err);
+
+enum pb_rc pb_plants_each(struct pb_book *book, enum pb_plant_set set,
+                          pb_plant_each *each, void *ctx, struct pb_err *err);
+
+/*
+ * Codes of plants and crosses that are near to a code, for "did you mean".
+ *   near  out: up to cap codes, nearest first
+ */
+enum pb_rc pb_codes_near(struct pb_book *book, const char *code,
+                         char (*near)[PB_MAX_CODE + 1], size_t cap, size_t *n,
+                         struct pb_err *err);
+
+/* The first code of the form BASE, BASE-2, BASE-3 ... that no plant has. */
+enum pb_rc pb_plant_free_code(struct pb_book *book, const char *base, char *code,
+                              struct pb_err *err);
+
+/* Fill a parent from the plant's row; the strings are the parent's.  Internal to book. */
+enum pb_rc pb_parent_load(struct pb_book *book, int64_t plant, struct pb_parent *parent,
+                          struct pb_err *err);
+
+#endif

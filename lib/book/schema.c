@@ -1,0 +1,141 @@
+/*
+ * The schema of the book, as migrations.
+ *
+ * Facts that people entered, whether a record is open, and caches that may be thrown away.
+ * Days are ISO text that SQLite checks once more (date() alone lets 30 February through);
+ * instants are seconds since 1970 UTC.  Every table of facts has triggers that write what a
+ * change overwrote into `change`: nothing entered is ever lost, and undo reads it back.
+ *
+ *   act       one row a command that wrote: when, its words, what it takes back
+ *   change    one row a changed row: before is NULL for a new row, else the old columns
+ *             as a JSON object; code is the record it belongs to
+ *   plant.from_id  the cross a plant was raised from, by id: it may not be in this book
+ *   counter   last number given of a letter and year; never goes back
+ *   reminder  cache: what the calendar last said of a UID
+ */
+#include "book/schema.h"
+
+#include "base/buf.h"
+#include "base/text.h"
+
+#define DAY(c) "CHECK(" c " IS date(" c ",'+0 days'))"
+#define HEAD                                                                         \
+    "n INTEGER PRIMARY KEY,"                                                         \
+    "id TEXT NOT NULL UNIQUE CHECK(length(id)=36),"                                  \
+    "code TEXT NOT NULL UNIQUE COLLATE NOCASE CHECK(length(code) BETWEEN 1 AND 32)," \
+    "origin_code TEXT,"                                                              \
+    "revision INTEGER NOT NULL CHECK(revision>=1),"                                  \
+    "modified INTEGER NOT NULL,"                                                     \
+    "withdrawn INTEGER NOT NULL DEFAULT 0 CHECK(withdrawn IN (0,1)),"                \
+    "extra TEXT,"
+
+static const char *const version_1[] = {
+#include "book/schema_1.def"
+    NULL,
+};
+
+static const char *const *const migrations[] = {version_1};
+_Static_assert(PB_ARRAY_LEN(migrations) == PB_SCHEMA_VERSION,
+               "one migration a version");
+
+/*
+ * Tables of facts.  ORDER TABLE: undo.c names the parents of each row from this list.
+ *   code     SQL for the code of the record that the row R belongs to
+ *   content  columns a change is about
+ *   derived  columns that follow from the rest or only ever go up; not worth a history
+ *            row of their own, and not put back by an undo
+ */
+const struct pb_logged pb_logged_tables[PB_LOGGED_N] = {
+    {"setting",       "NULL",                          {"name", "value"},                                                                {0}},
+    {"plant",
+     "R.code",                                         {"id",          "code",       "origin_code", "withdrawn",     "extra",
+      "taxon",       "clone_name", "ploidy",      "origin",        "source",
+      "from_id",     "from_code",  "seed_parent", "pollen_parent", "got",
+      "source_text", "papers",     "place",       "note",          "elsewhere",
+      "gone",        "gone_on"},
+     {"revision", "modified"}                                                                                                               },
+    {"crossing",
+     "R.code",                                         {"id", "code", "origin_code", "withdrawn", "extra", "seed_parent", "pollinated",
+      "flowers", "flower_age", "at", "own_pollen", "grex", "profile", "bagged", "note"},
+     {"revision", "modified", "open"}                                                                                                       },
+    {"pollen_parent",
+     "(SELECT code FROM crossing WHERE n=R.crossing)", {"crossing", "place", "plant", "lot", "age_days"},
+     {0}                                                                                                                                    },
+    {"look",
+     "(SELECT code FROM crossing WHERE n=R.crossing)", {"id", "crossing", "number", "day", "found", "count", "note", "withdrawn"},
+     {0}                                                                                                                                    },
+    {"seed_lot",
+     "R.code",                                         {"id", "code", "origin_code", "withdrawn", "extra", "crossing", "note"},
+     {"revision", "modified"}                                                                                                               },
+    {"harvest",
+     "(SELECT code FROM crossing WHERE n=R.crossing)", {"crossing", "number", "day", "count", "state", "held_cold", "lot", "withdrawn"},
+     {0}                                                                                                                                    },
+};
+
+const char *const *pb_schema_migration(int version)
+{
+    return migrations[version - 1];
+}
+
+/* The code expression with R replaced by OLD or NEW. */
+static void add_code(struct pb_buf *b, const char *expr, const char *row)
+{
+    for (const char *p = expr; *p != '\0'; p++)
+        if (p[0] == 'R' && p[1] == '.')
+            pb_buf_adds(b, row);
+        else
+            pb_buf_addc(b, *p);
+}
+
+static void add_object(struct pb_buf *b, const char *const *columns)
+{
+    for (size_t i = 0; columns[i] != NULL; i++)
+        pb_buf_printf(b, "%s'%s',OLD.%s", i > 0 ? "," : "", columns[i], columns[i]);
+}
+
+static void add_trigger(struct pb_buf *b, const struct pb_logged *t, const char *event,
+                        const char *row)
+{
+    bool update = row[0] == 'N' && event[0] == 'U';
+    pb_buf_printf(b,
+                  "DROP TRIGGER IF EXISTS %s_%s;"
+                  "CREATE TRIGGER %s_%s AFTER %s ON %s ",
+                  t->table, event, t->table, event, event, t->table);
+    if (update) {
+        pb_buf_adds(b, "WHEN ");
+        for (size_t i = 0; t->content[i] != NULL; i++)
+            pb_buf_printf(b, "%sOLD.%s IS NOT NEW.%s", i > 0 ? " OR " : "",
+                          t->content[i], t->content[i]);
+        pb_buf_addc(b, ' ');
+    }
+    pb_buf_printf(b,
+                  "BEGIN INSERT INTO change(act,tbl,row,code,before) VALUES("
+                  "(SELECT max(n) FROM act),'%s',%s.n,",
+                  t->table, row);
+    add_code(b, t->code, row);
+    if (event[0] == 'I') {
+        pb_buf_adds(b, ",NULL); END;");
+        return;
+    }
+    pb_buf_adds(b, ",json_object(");
+    add_object(b, t->content);
+    if (t->derived[0] != NULL && !update) {
+        pb_buf_addc(b, ',');
+        add_object(b, t->derived);
+    }
+    pb_buf_adds(b, ")); END;");
+}
+
+enum pb_rc pb_schema_triggers(char **sql, struct pb_err *err)
+{
+    struct pb_buf b;
+    pb_buf_init(&b, 65536);
+    for (size_t i = 0; i < PB_LOGGED_N; i++) {
+        add_trigger(&b, &pb_logged_tables[i], "INSERT", "NEW");
+        add_trigger(&b, &pb_logged_tables[i], "UPDATE", "NEW");
+        add_trigger(&b, &pb_logged_tables[i], "DELETE", "OLD");
+    }
+    enum pb_rc rc = pb_buf_take(&b, sql, err);
+    pb_buf_clear(&b);
+    return rc;
+}
