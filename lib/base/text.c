@@ -222,16 +222,34 @@ enum pb_rc pb_parse_decimal(const char *what, const char *text, double low, doub
             v = v * 10 + (*p - '0');
             unit *= 10;
         }
+    char from[PB_NUMBER_TEXT], to[PB_NUMBER_TEXT];
+    (void)pb_text_number(low, from);
+    (void)pb_text_number(high, to);
     if (*p != '\0' || digits == 0 || !is_digit(p[-1]))
         return pb_fail_at(err, PB_EPARSE, what, 0,
-                          "expected a number from %g to %g, got \"%s\"", low, high,
+                          "expected a number from %s to %s, got \"%s\"", from, to,
                           text);
     v = (text[0] == '-' ? -v : v) / unit;
     if (v < low || v > high)
         return pb_fail_at(err, PB_ELIMIT, what, 0,
-                          "expected a number from %g to %g, got %s", low, high, text);
+                          "expected a number from %s to %s, got %s", from, to, text);
     *value = v;
     return PB_OK;
+}
+
+/* The locale's own decimal point is whatever stands where a number has none of these; it
+ * may be more than one byte. */
+const char *pb_text_number(double value, char text[PB_NUMBER_TEXT])
+{
+    static const char plain[] = "0123456789+-einfa";
+    (void)snprintf(text, PB_NUMBER_TEXT, "%g", value);
+    char *point = text + strspn(text, plain);
+    if (*point != '\0') {
+        char *after = point + strcspn(point, plain);
+        *point = '.';
+        memmove(point + 1, after, strlen(after) + 1);
+    }
+    return text;
 }
 
 static unsigned min2(unsigned a, unsigned b)

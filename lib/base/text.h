@@ -65,6 +65,14 @@ enum pb_rc pb_parse_int(const char *what, const char *text, int64_t low, int64_t
 enum pb_rc pb_parse_decimal(const char *what, const char *text, double low, double high,
                             double *value, struct pb_err *err);
 
+enum { PB_NUMBER_TEXT = 32 };
+
+/*
+ * A number in the %g form for a message: six digits, a point whatever the locale has.
+ * Returns text.
+ */
+const char *pb_text_number(double value, char text[PB_NUMBER_TEXT]);
+
 /*
  * How many single-character edits (insert, delete, replace, swap of neighbours) lead from
  * a to b, without regard to ASCII case; limit + 1 where more than limit.  For "did you

@@ -367,9 +367,13 @@ enum pb_rc pb_json_number(const struct pb_json_at *at, double low, double high,
     if (!json_is_number(at->value))
         return wrong_type(at, "a number", err);
     double v = json_number_value(at->value);
-    if (!(v >= low && v <= high))
+    if (!(v >= low && v <= high)) {
+        char from[PB_NUMBER_TEXT], to[PB_NUMBER_TEXT], got[PB_NUMBER_TEXT];
         return pb_json_fail(err, PB_ELIMIT, at,
-                            "expected a number from %g to %g, got %g", low, high, v);
+                            "expected a number from %s to %s, got %s",
+                            pb_text_number(low, from), pb_text_number(high, to),
+                            pb_text_number(v, got));
+    }
     *value = v;
     return PB_OK;
 }

@@ -2,6 +2,7 @@
 #ifndef PB_TESTS_UNIT_H
 #define PB_TESTS_UNIT_H
 
+#include <locale.h>
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stddef.h>
@@ -19,8 +20,12 @@
             fail_msg(__VA_ARGS__); \
     } while (0)
 
-/* cmocka's exit status is the number of failures, and 256 of them read as 0. */
-#define UNIT_MAIN(suite, tests) \
-    (cmocka_run_group_tests_name(suite, tests, NULL, NULL) != 0)
+/*
+ * cmocka's exit status is the number of failures, and 256 of them read as 0.  The library
+ * must hold in a program that took its user's locale, so the tests take theirs.
+ */
+#define UNIT_MAIN(suite, tests)       \
+    (setlocale(LC_ALL, "") == NULL || \
+     cmocka_run_group_tests_name(suite, tests, NULL, NULL) != 0)
 
 #endif
