@@ -1,6 +1,7 @@
 /* Growable text with a ceiling and a sticky first failure.  See buf.h. */
 #include "base/buf.h"
 
+#include <assert.h>
 #include <stdarg.h>
 #include <stdbool.h>
 #include <stdio.h>
@@ -111,6 +112,7 @@ enum pb_rc pb_buf_take(struct pb_buf *b, char **text, struct pb_err *err)
     enum pb_rc rc = pb_buf_status(b, err);
     if (rc != PB_OK)
         return rc;
+    assert(b->data != NULL); /* reserve gave it or left a failure */
     b->data[b->len] = '\0';
     *text = b->data;
     b->data = NULL;

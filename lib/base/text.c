@@ -7,16 +7,25 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* Bytes of the character that begins with this one; 0: none begins so. */
+static size_t length_of(unsigned char c)
+{
+    if (c < 0x80U)
+        return 1;
+    if (c < 0xC2U)
+        return 0;
+    if (c < 0xE0U)
+        return 2;
+    if (c < 0xF0U)
+        return 3;
+    return c < 0xF5U ? 4 : 0;
+}
+
 size_t pb_text_decode(const char *p, size_t n, uint32_t *cp)
 {
     const unsigned char *s = (const unsigned char *)p;
     unsigned char c = s[0];
-    size_t need = c < 0x80U   ? 1
-                  : c < 0xC2U ? 0
-                  : c < 0xE0U ? 2
-                  : c < 0xF0U ? 3
-                  : c < 0xF5U ? 4
-                              : 0;
+    size_t need = length_of(c);
     if (need == 0 || need > n)
         return 0;
     uint32_t v = need == 1 ? c : c & (0xFFU >> (need + 1));

@@ -23,26 +23,17 @@ enum { EVENT_HARVEST = PB_FOUND_N, EVENT_N };
  * A swollen ovary is never unchanged again; a split one is only still to be taken.
  */
 static const bool may[PB_STAND_N][EVENT_N] = {
-  /*              unch unsu swol hold yell spli drop lost harvest */
-  /* pollinated */ {1, 1, 1, 1, 1, 1, 1, 1, 1},
- /* unchanged  */
-   {1, 1, 1, 1, 1, 1, 1, 1, 1},
- /* unsure     */
-   {1, 1, 1, 1, 1, 1, 1, 1, 1},
- /* swollen    */
-   {0, 1, 1, 1, 1, 1, 1, 1, 1},
- /* holding    */
-   {0, 1, 1, 1, 1, 1, 1, 1, 1},
- /* yellowing  */
-   {0, 1, 1, 1, 1, 1, 1, 1, 1},
- /* split      */
-   {0, 0, 0, 0, 0, 0, 0, 0, 1},
- /* dropped    */
-   {0, 0, 0, 0, 0, 0, 0, 0, 0},
- /* lost       */
-   {0, 0, 0, 0, 0, 0, 0, 0, 0},
- /* harvested  */
-   {0, 0, 0, 0, 0, 0, 0, 0, 0},
+  /* unchanged unsure swollen holding yellowing split dropped lost harvest */
+    {1, 1, 1, 1, 1, 1, 1, 1, 1}, /* pollinated */
+    {1, 1, 1, 1, 1, 1, 1, 1, 1}, /* unchanged */
+    {1, 1, 1, 1, 1, 1, 1, 1, 1}, /* unsure */
+    {0, 1, 1, 1, 1, 1, 1, 1, 1}, /* swollen */
+    {0, 1, 1, 1, 1, 1, 1, 1, 1}, /* holding */
+    {0, 1, 1, 1, 1, 1, 1, 1, 1}, /* yellowing */
+    {0, 0, 0, 0, 0, 0, 0, 0, 1}, /* split */
+    {0, 0, 0, 0, 0, 0, 0, 0, 0}, /* dropped */
+    {0, 0, 0, 0, 0, 0, 0, 0, 0}, /* lost */
+    {0, 0, 0, 0, 0, 0, 0, 0, 0}, /* harvested */
 };
 
 /* Where a finding leaves it.  ORDER FOUND */
