@@ -1,12 +1,12 @@
 /*
  * Reminders as iCalendar, through libical, one component at a time.  See calendar.h.
  *
- * libical checks nothing that it is given: a day that does not exist, control characters
- * and broken UTF-8 go straight into the file, a comma makes two categories of one, an
- * empty text becomes an error on reading.  So pb_reminder_check comes first.  What libical
- * writes is unfolded and folded again here, because its own lines often end in a blank,
- * which a mail program or an editor may strip, and because its choice of places changes
- * between versions.
+ * libical checks next to nothing: a day that does not exist, control characters and
+ * broken UTF-8 go straight into the file, a comma or semicolon in a category stays bare,
+ * an empty text becomes an error on reading.  So pb_reminder_check comes first.  What
+ * libical writes is unfolded and folded again here, because its own lines often end in a
+ * blank, which a mail program or an editor may strip, and because its choice of places
+ * changes between versions.
  *
  * Times are either whole days or UTC: libical 3.0 drops the zone of any other.
  */
@@ -73,17 +73,18 @@ void pb_calendar_close(struct pb_calendar *cal)
 
 /* ---- lines ------------------------------------------------------------------------- */
 
-/* Where to break a text of more than room octets: after a whole character, and if there
- * is such a place not after a blank, nor inside an escape. */
+/* Where to break a text of more than room octets: after a whole character, and where
+ * there is such a place not after a blank, nor inside an escape. */
 static size_t fold_at(const char *p, size_t room)
 {
-    size_t whole = room;
-    while (whole > 0 && ((unsigned char)p[whole] & 0xC0U) == 0x80U)
-        whole--;
-    for (size_t at = whole; at > 1; at--) {
-        bool inside = ((unsigned char)p[at] & 0xC0U) == 0x80U;
-        if (!inside && p[at - 1] != ' ' && p[at - 1] != '\\')
+    size_t whole = 0;
+    for (size_t at = room; at > 0; at--) {
+        if (((unsigned char)p[at] & 0xC0U) == 0x80U)
+            continue;
+        if (p[at - 1] != ' ' && p[at - 1] != '\\')
             return at;
+        if (whole == 0)
+            whole = at;
     }
     return whole;
 }

@@ -42,9 +42,10 @@ static enum pb_rc check_texts(const struct pb_reminder *r, struct pb_err *err)
     if (rc != PB_OK || r->category == NULL)
         return rc;
     rc = pb_text_check("category", r->category, PB_MAX_NAME, err);
-    if (rc == PB_OK && strchr(r->category, ',') != NULL)
-        rc = pb_fail_at(err, PB_EPARSE, "category", 0,
-                        "holds a comma, which would make two categories of it");
+    if (rc == PB_OK && strpbrk(r->category, ",;") != NULL)
+        rc =
+            pb_fail_at(err, PB_EPARSE, "category", 0,
+                       "holds a comma or semicolon, which the library does not escape");
     return rc;
 }
 

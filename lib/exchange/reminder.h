@@ -37,7 +37,8 @@ struct pb_reminder {
 /*
  * May it be written?
  * PB_EPARSE    a text that is not UTF-8, holds a control character, is empty, begins or
- *              ends a line with a blank; a comma in the category; a UID that is no UUID
+ *              ends a line with a blank; a comma or semicolon in the category; a UID that
+ *              is no UUID
  * PB_ELIMIT    a text that is too long; a window or an instant outside the years
  *              1583 to 2999
  * PB_EINVALID  days that do not exist or run backwards; done without a day; a negative

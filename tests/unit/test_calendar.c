@@ -286,6 +286,8 @@ static void date_rows(void **state)
     }
 }
 
+#define BLANKS_36 "                                    "
+
 /* What fold_at promises, on texts that have no good place to break. */
 static void folds(void **state)
 {
@@ -295,18 +297,18 @@ static void folds(void **state)
         size_t times;
         bool blank_ends; /* a line may have to end in a blank */
     } rows[] = {
-        {"one long word",                    "x",                 900, false},
-        {"words",                            "leaf ",             300, false},
-        {"two-octet characters",             "×",                500, false},
-        {"three-octet characters",           "兰",               400, false},
-        {"four-octet characters",            "🌸",              300, false},
-        {"a letter and combining marks",     "e\xCC\x81\xCC\xA3", 300, false},
-        {"escapes",                          ";,",                400, false},
-        {"backslashes only",                 "\\",                400, false},
-        {"places the library likes",         "a;b:c \"d\" ^e ",   100, false},
-        {"more blanks than a line can take",
-         "a                                          "
-         "                                          b",           3,   true },
+        {"one long word",                    "x",                               900, false},
+        {"words",                            "leaf ",                           300, false},
+        {"two-octet characters",             "×",                              500, false},
+        {"three-octet characters",           "兰",                             400, false},
+        {"four-octet characters",            "🌸",                            300, false},
+        {"a letter and combining marks",     "e\xCC\x81\xCC\xA3",               300, false},
+        {"escapes",                          ";,",                              400, false},
+        {"backslashes only",                 "\\",                              400, false},
+        {"places the library likes",         "a;b:c \"d\" ^e ",                 100, false},
+        {"more blanks than a line can take", "a" BLANKS_36 BLANKS_36 BLANKS_36, 20,
+         true                                                                             },
+        {"and characters among them",        "🌸" BLANKS_36 BLANKS_36,        40,  true },
     };
     for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
         struct pb_buf unit;
@@ -398,6 +400,27 @@ static void same_bytes(void **state)
     free(again);
 }
 
+static void file_after_file(void **state)
+{
+    (void)state;
+    struct pb_calendar *cal = NULL;
+    struct pb_buf out;
+    struct pb_reminder r = sample();
+    char *alone = written(PB_CALENDAR_EVENTS, &r, 1);
+    pb_buf_init(&out, 4 * (size_t)PB_CALENDAR_CHUNK);
+    assert_int_equal(pb_calendar_open(&cal, NULL), PB_OK);
+    for (int i = 0; i < 2; i++) {
+        pb_buf_reset(&out);
+        assert_int_equal(pb_calendar_begin(cal, PB_CALENDAR_EVENTS, &out, NULL), PB_OK);
+        assert_int_equal(pb_calendar_add(cal, &r, &out, NULL), PB_OK);
+        assert_int_equal(pb_calendar_end(cal, &out, NULL), PB_OK);
+        assert_string_equal(pb_buf_peek(&out), alone);
+    }
+    pb_calendar_close(cal);
+    pb_buf_clear(&out);
+    free(alone);
+}
+
 static void nothing_is_a_file(void **state)
 {
     (void)state;
@@ -428,7 +451,7 @@ int main(void)
         cmocka_unit_test(date_rows),       cmocka_unit_test(folds),
         cmocka_unit_test(largest_fits),    cmocka_unit_test(refusals),
         cmocka_unit_test(same_bytes),      cmocka_unit_test(nothing_is_a_file),
-        cmocka_unit_test(missing_library),
+        cmocka_unit_test(missing_library), cmocka_unit_test(file_after_file),
     };
     return UNIT_MAIN("calendar", tests);
 }

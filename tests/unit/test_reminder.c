@@ -54,6 +54,7 @@ EDIT(last_line_empty, r->description = "a\n")
 EDIT(blank_ended_line, r->description = "a \nb")
 EDIT(no_category, r->category = NULL)
 EDIT(two_categories, r->category = "a,b")
+EDIT(bare_semicolon, r->category = "a;b")
 EDIT(empty_category, r->category = "")
 EDIT(no_uid, r->uid[0] = '\0')
 EDIT(shouted_uid, memcpy(r->uid, "2ED6657D", 8))
@@ -121,6 +122,7 @@ static void check_rows(void **state)
         {"nor a blank before a line's end",      blank_ended_line,  PB_EPARSE,   "description"},
         {"no category is fit",                   no_category,       PB_OK,       ""           },
         {"a comma would make two of one",        two_categories,    PB_EPARSE,   "category"   },
+        {"nor would a semicolon be escaped",     bare_semicolon,    PB_EPARSE,   "category"   },
         {"an empty category is refused",         empty_category,    PB_EPARSE,   "category"   },
         {"a UID is needed",                      no_uid,            PB_EPARSE,   "uid"        },
         {"in lower case",                        shouted_uid,       PB_EPARSE,   "uid"        },
