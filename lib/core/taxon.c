@@ -292,3 +292,22 @@ bool pb_taxon_is_one_genus(const struct pb_taxon *taxon)
             return false;
     return true;
 }
+
+bool pb_taxon_is_genus(const char *text)
+{
+    struct pb_taxon t;
+    pb_taxon_parse(text, &t);
+    return !t.formula && is_upper(text[0]) && t.names[0].genus.n == strlen(text);
+}
+
+bool pb_taxon_is_plain(const char *text)
+{
+    struct pb_taxon t;
+    pb_taxon_parse(text, &t);
+    const struct pb_taxon_name *name = &t.names[0];
+    struct pb_slice rest = name->species.n > 0 ? name->species : name->grex;
+    if (t.formula || rest.n == 0)
+        return pb_taxon_is_genus(text);
+    return is_upper(text[0]) && name->genus.p == text &&
+           rest.p == text + name->genus.n + 1 && rest.p + rest.n == text + strlen(text);
+}

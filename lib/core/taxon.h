@@ -54,4 +54,10 @@ bool pb_slice_casequal(struct pb_slice a, struct pb_slice b);
 /* Every name of the formula (a single name: itself) has one genus, in any case. */
 bool pb_taxon_is_one_genus(const struct pb_taxon *taxon);
 
+/* Exactly one genus, with a capital: "Goodyera". */
+bool pb_taxon_is_genus(const char *text);
+
+/* Exactly "Genus", "Genus species" or "Genus Grex", single blanks, nothing more. */
+bool pb_taxon_is_plain(const char *text);
+
 #endif
