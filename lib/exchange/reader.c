@@ -1,0 +1,256 @@
+/* Steps of reading a record: members and objects.  See reader.h. */
+#include "exchange/reader.h"
+
+#include "base/text.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+enum { MAX_KEYS = 32 }; /* of one shape; the longest has 20 */
+
+/* ---- members ----------------------------------------------------------------------- */
+
+bool pb_reader_get(struct pb_reader *rd, const struct pb_json_at *at, const char *key,
+                   bool required, struct pb_json_at *child)
+{
+    if (rd->rc != PB_OK)
+        return false;
+    if (pb_json_get(at, key, child))
+        return true;
+    if (required)
+        rd->rc = pb_json_need(at, key, child, rd->err);
+    return false;
+}
+
+void pb_reader_reason(struct pb_reader *rd, const struct pb_json_at *at, enum pb_rc rc,
+                      const struct pb_err *reason)
+{
+    if (rc != PB_OK)
+        rd->rc = pb_json_fail(rd->err, rc, at, "%s", reason->text);
+}
+
+void pb_reader_text(struct pb_reader *rd, const struct pb_json_at *at, size_t max,
+                    char **text)
+{
+    const char *value = NULL;
+    rd->rc = pb_json_text(at, max, &value, rd->err);
+    if (rd->rc != PB_OK)
+        return;
+    *text = pb_text_copy(value);
+    if (*text == NULL)
+        rd->rc = pb_fail_memory(rd->err);
+}
+
+static void read_day(struct pb_reader *rd, const struct pb_json_at *at, pb_day *day)
+{
+    const char *text = NULL;
+    struct pb_err reason = {0};
+    rd->rc = pb_json_text(at, PB_MAX_NAME, &text, rd->err);
+    if (rd->rc == PB_OK)
+        pb_reader_reason(rd, at, pb_day_parse_iso(NULL, text, day, &reason), &reason);
+}
+
+static void read_int(struct pb_reader *rd, const struct pb_json_at *at, int low,
+                     int high, int *number)
+{
+    int64_t value = 0;
+    rd->rc = pb_json_int(at, low, high, &value, rd->err);
+    if (rd->rc == PB_OK)
+        *number = (int)value;
+}
+
+void pb_reader_bool(struct pb_reader *rd, const struct pb_json_at *at, const char *key,
+                    bool *value)
+{
+    struct pb_json_at child;
+    if (pb_reader_get(rd, at, key, false, &child))
+        rd->rc = pb_json_bool(&child, value, rd->err);
+}
+
+void pb_reader_id(struct pb_reader *rd, const struct pb_json_at *at,
+                  char id[PB_ID_TEXT])
+{
+    struct pb_json_at child;
+    const char *text = NULL;
+    if (!pb_reader_get(rd, at, "id", true, &child))
+        return;
+    rd->rc = pb_json_text(&child, PB_MAX_NAME, &text, rd->err);
+    if (rd->rc != PB_OK)
+        return;
+    if (pb_id_is_valid(text))
+        memcpy(id, text, PB_ID_TEXT);
+    else
+        rd->rc = pb_json_fail(rd->err, PB_EPARSE, &child,
+                              "expected a UUID in lower case, got \"%s\"", text);
+}
+
+/* podbook's own code of that letter (0: any), as podbook writes it. */
+static bool is_own_code(const char *code, char letter)
+{
+    enum { SHORTEST = 7 }; /* X26-001 */
+    struct pb_own_code own;
+    return pb_own_code_parse(code, &own) && own.look == 0 && code[0] == own.letter &&
+           strlen(code) >= SHORTEST && (letter == 0 || own.letter == letter);
+}
+
+static enum pb_rc check_code(const char *code, enum pb_code_form form,
+                             struct pb_err *err)
+{
+    switch (form) {
+    case PB_CODE_PLANT:
+        return pb_code_check(NULL, code, err);
+    case PB_CODE_ANY:
+        return is_own_code(code, 0) ? PB_OK : pb_code_check(NULL, code, err);
+    case PB_CODE_CROSS:
+        return is_own_code(code, 'X')
+                   ? PB_OK
+                   : pb_fail(err, PB_EPARSE,
+                             "expected a cross's code, as X26-001, got \"%s\"", code);
+    case PB_CODE_POLLEN:
+        return is_own_code(code, 'P')
+                   ? PB_OK
+                   : pb_fail(err, PB_EPARSE,
+                             "expected a pollen lot's code, as P26-001, got \"%s\"",
+                             code);
+    }
+    return PB_EINVALID;
+}
+
+static void read_code(struct pb_reader *rd, const struct pb_json_at *at,
+                      enum pb_code_form form, char code[PB_MAX_CODE + 1])
+{
+    const char *text = NULL;
+    struct pb_err reason = {0};
+    rd->rc = pb_json_text(at, PB_MAX_CODE, &text, rd->err);
+    if (rd->rc == PB_OK)
+        pb_reader_reason(rd, at, check_code(text, form, &reason), &reason);
+    if (rd->rc == PB_OK)
+        memcpy(code, text, strlen(text) + 1);
+}
+
+void pb_reader_code(struct pb_reader *rd, const struct pb_json_at *at, const char *key,
+                    enum pb_code_form form, char code[PB_MAX_CODE + 1])
+{
+    struct pb_json_at child;
+    if (pb_reader_get(rd, at, key, false, &child))
+        read_code(rd, &child, form, code);
+}
+
+void pb_reader_need_code(struct pb_reader *rd, const struct pb_json_at *at,
+                         enum pb_code_form form, char code[PB_MAX_CODE + 1])
+{
+    struct pb_json_at child;
+    if (pb_reader_get(rd, at, "code", true, &child))
+        read_code(rd, &child, form, code);
+}
+
+/* ---- objects ----------------------------------------------------------------------- */
+
+void pb_reader_shape(struct pb_reader *rd, const struct pb_json_at *at,
+                     const struct pb_shape *shape)
+{
+    const char *keys[MAX_KEYS];
+    size_t n = 0;
+    if (rd->rc != PB_OK)
+        return;
+    for (size_t i = 0; i < shape->key_n && n < MAX_KEYS; i++)
+        keys[n++] = shape->keys[i];
+    for (size_t i = 0; shape->fields != NULL && i < shape->fields->n && n < MAX_KEYS;
+         i++)
+        keys[n++] = shape->fields->v[i].key;
+    rd->rc = pb_json_object(at, keys, n, true, rd->err);
+}
+
+void pb_reader_extra(struct pb_reader *rd, const struct pb_json_at *at,
+                     const char *slot)
+{
+    if (rd->rc != PB_OK)
+        return;
+    json_t *mine = slot == NULL ? json_incref(rd->extra) : json_object();
+    struct pb_json_at m;
+    int bad = mine == NULL;
+    for (void *it = pb_json_first(at, &m); it != NULL; it = pb_json_next(at, it, &m))
+        if (bad == 0 && strncmp(m.key, "x-", 2) == 0)
+            bad = json_object_set(mine, m.key, m.value);
+    if (bad == 0 && slot != NULL && json_object_size(mine) > 0)
+        bad = json_object_set(rd->extra, slot, mine);
+    json_decref(mine);
+    if (bad != 0)
+        rd->rc = pb_fail_memory(rd->err);
+}
+
+static void read_field(struct pb_reader *rd, const struct pb_json_at *at,
+                       const struct pb_field *field, void *base)
+{
+    struct pb_json_at child;
+    if (!pb_reader_get(rd, at, field->key, field->required, &child))
+        return;
+    void *member = (char *)base + field->offset;
+    switch (field->type) {
+    case PB_FIELD_TEXT:
+        pb_reader_text(rd, &child, (size_t)field->high, member);
+        return;
+    case PB_FIELD_DAY:
+        read_day(rd, &child, member);
+        return;
+    case PB_FIELD_INT:
+        read_int(rd, &child, field->low, field->high, member);
+        return;
+    }
+}
+
+void pb_reader_fields(struct pb_reader *rd, const struct pb_json_at *at,
+                      const struct pb_fields *fields, void *base)
+{
+    for (size_t i = 0; i < fields->n; i++)
+        read_field(rd, at, &fields->v[i], base);
+}
+
+void pb_reader_object(struct pb_reader *rd, const struct pb_json_at *at,
+                      const struct pb_shape *shape, const char *slot, void *base)
+{
+    pb_reader_shape(rd, at, shape);
+    pb_reader_extra(rd, at, slot);
+    if (shape->fields != NULL)
+        pb_reader_fields(rd, at, shape->fields, base);
+}
+
+/*
+ * Is JSON text that jansson wrote free of control characters?  It writes those below a
+ * blank escaped, all others as they are; \b \f \n \r \t are harmless words, \u is not.
+ */
+static bool is_plain(const char *json, size_t n)
+{
+    for (size_t i = 0; i < n;) {
+        uint32_t cp = 0;
+        size_t len = pb_text_decode(json + i, n - i, &cp);
+        if (len == 0 || pb_text_is_control(cp))
+            return false;
+        if (cp == '\\' && json[i + 1] == 'u')
+            return false;
+        i += cp == '\\' ? 2 : len;
+    }
+    return true;
+}
+
+void pb_reader_take_extra(struct pb_reader *rd, const struct pb_json_at *at,
+                          char **text)
+{
+    if (rd->rc != PB_OK || json_object_size(rd->extra) == 0)
+        return;
+    char *json = json_dumps(rd->extra, pb_extra_flags(rd->extra));
+    size_t n = json != NULL ? strlen(json) : 0;
+    if (json == NULL)
+        rd->rc = pb_fail_memory(rd->err);
+    else if (n > PB_MAX_EXTRA)
+        rd->rc =
+            pb_json_fail(rd->err, PB_ELIMIT, at,
+                         "the x- keys take %zu bytes, at most %d fit", n, PB_MAX_EXTRA);
+    else if (!is_plain(json, n))
+        rd->rc = pb_json_fail(rd->err, PB_EPARSE, at,
+                              "an x- key or its value holds a control character");
+    if (rd->rc == PB_OK)
+        *text = json;
+    else
+        free(json);
+}

@@ -1,0 +1,118 @@
+/* Plants and crosses as JSON: what reader and writer share.  See record.h. */
+#include "exchange/record.h"
+
+#include "base/text.h"
+#include "exchange/record_keys.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+
+/* ORDER KIND: seed lots have no format of their own yet */
+const char *const pb_format_names[PB_KIND_N] = {"podbook-plant", "podbook-cross", NULL};
+
+#define TEXT(s, m, key, max, req, priv)                              \
+    {                                                                \
+        key, offsetof(struct s, m), PB_FIELD_TEXT, 0, max, req, priv \
+    }
+#define DAY(s, m, key, req)                                        \
+    {                                                              \
+        key, offsetof(struct s, m), PB_FIELD_DAY, 0, 0, req, false \
+    }
+#define INT(s, m, key, low, high, req)                                  \
+    {                                                                   \
+        key, offsetof(struct s, m), PB_FIELD_INT, low, high, req, false \
+    }
+#define FIELDS(rows)             \
+    {                            \
+        rows, PB_ARRAY_LEN(rows) \
+    }
+
+static const struct pb_field plant_rows[] = {
+    TEXT(pb_plant, taxon, "taxon", PB_MAX_NAME, true, false),
+    INT(pb_plant, ploidy, "ploidy", 1, PB_MAX_PLOIDY, false),
+    DAY(pb_plant, got, "got", false),
+    DAY(pb_plant, gone_on, "gone_on", false),
+    TEXT(pb_plant, source_text, "source", PB_MAX_TEXT, false, true),
+    TEXT(pb_plant, papers, "papers", PB_MAX_TEXT, false, true),
+    TEXT(pb_plant, place, "place", PB_MAX_TEXT, false, true),
+    TEXT(pb_plant, note, "note", PB_MAX_TEXT, false, true),
+};
+const struct pb_fields pb_plant_fields = FIELDS(plant_rows);
+
+static const struct pb_field cross_rows[] = {
+    DAY(pb_cross, pollinated, "pollinated", true),
+    INT(pb_cross, flowers, "flowers", 1, PB_MAX_FLOWERS, true),
+    INT(pb_cross, flower_age, "flower_age_days", 0, PB_MAX_FLOWER_AGE, false),
+    TEXT(pb_cross, at, "at", PB_MAX_NAME, false, false),
+    TEXT(pb_cross, grex, "grex", PB_MAX_NAME, false, false),
+    TEXT(pb_cross, profile, "profile", PB_MAX_NAME, false, false),
+    DAY(pb_cross, bagged, "bagged", false),
+    TEXT(pb_cross, note, "note", PB_MAX_TEXT, false, true),
+};
+const struct pb_fields pb_cross_fields = FIELDS(cross_rows);
+
+static const struct pb_field parent_rows[] = {
+    TEXT(pb_parent, taxon, "taxon", PB_MAX_NAME, true, false),
+    INT(pb_parent, ploidy, "ploidy", 1, PB_MAX_PLOIDY, false),
+};
+const struct pb_fields pb_parent_fields = FIELDS(parent_rows);
+
+static const struct pb_field pollen_rows[] = {
+    INT(pb_pollen_parent, age_days, "pollen_age_days", 0, PB_MAX_POLLEN_AGE, false),
+};
+const struct pb_fields pb_pollen_fields = FIELDS(pollen_rows);
+
+static const struct pb_field look_rows[] = {
+    DAY(pb_look, on, "on", true),
+    INT(pb_look, count, "count", 1, PB_MAX_FLOWERS, true),
+    TEXT(pb_look, note, "note", PB_MAX_TEXT, false, true),
+};
+const struct pb_fields pb_look_fields = FIELDS(look_rows);
+
+static const struct pb_field harvest_rows[] = {
+    DAY(pb_harvest, on, "on", true),
+    INT(pb_harvest, count, "count", 1, PB_MAX_FLOWERS, true),
+};
+const struct pb_fields pb_harvest_fields = FIELDS(harvest_rows);
+
+const char *pb_slot_name(char slot[PB_SLOT_TEXT], const char *above, const char *below)
+{
+    (void)snprintf(slot, PB_SLOT_TEXT, "%s%s%s", above != NULL ? above : "",
+                   above != NULL ? "/" : "", below);
+    return slot;
+}
+
+const char *pb_slot_item(char slot[PB_SLOT_TEXT], const char *array, size_t index)
+{
+    (void)snprintf(slot, PB_SLOT_TEXT, "%s/%zu", array, index);
+    return slot;
+}
+
+size_t pb_extra_flags(const json_t *extra)
+{
+    const size_t form = JSON_COMPACT | JSON_SORT_KEYS;
+    const size_t few = form | JSON_REAL_PRECISION(15);
+    char *text = json_dumps(extra, few);
+    json_t *back = text != NULL ? json_loads(text, 0, NULL) : NULL;
+    bool exact = back != NULL && json_equal(extra, back);
+    json_decref(back);
+    free(text);
+    return exact ? few : form | JSON_REAL_PRECISION(17);
+}
+
+void pb_record_init(struct pb_record *rec)
+{
+    rec->kind = PB_PLANT;
+    pb_plant_init(&rec->plant);
+    rec->taxa = (struct pb_plant_taxa){NULL, NULL};
+    pb_cross_init(&rec->cross);
+}
+
+void pb_record_clear(struct pb_record *rec)
+{
+    pb_plant_clear(&rec->plant);
+    free(rec->taxa.seed);
+    free(rec->taxa.pollen);
+    rec->taxa = (struct pb_plant_taxa){NULL, NULL};
+    pb_cross_clear(&rec->cross);
+}

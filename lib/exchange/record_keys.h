@@ -1,0 +1,59 @@
+/*
+ * Keys of the records: what the reader and the writer share.  Internal to exchange.
+ *
+ * A member of a record that is one text, day or number is a row of a table, so both sides
+ * run the same rows.  Words, codes and references have each their own few lines.
+ */
+#ifndef PB_EXCHANGE_RECORD_KEYS_H
+#define PB_EXCHANGE_RECORD_KEYS_H
+
+#include "core/record.h"
+
+#include <jansson.h>
+#include <stdbool.h>
+#include <stddef.h>
+
+enum pb_field_type { PB_FIELD_TEXT, PB_FIELD_DAY, PB_FIELD_INT };
+
+struct pb_field {
+    const char *key;
+    size_t offset; /* of a char *, pb_day or int in the struct */
+    enum pb_field_type type;
+    int low, high; /* of a number; below low: not given.  high: bytes of a text */
+    bool required;
+    bool is_private; /* leaves only with notes */
+};
+
+struct pb_fields {
+    const struct pb_field *v;
+    size_t n;
+};
+
+extern const struct pb_fields pb_plant_fields;   /* of struct pb_plant */
+extern const struct pb_fields pb_cross_fields;   /* of struct pb_cross */
+extern const struct pb_fields pb_parent_fields;  /* of struct pb_parent */
+extern const struct pb_fields pb_pollen_fields;  /* of struct pb_pollen_parent */
+extern const struct pb_fields pb_look_fields;    /* of struct pb_look */
+extern const struct pb_fields pb_harvest_fields; /* of struct pb_harvest */
+
+/* Names of the formats; index is enum pb_kind, NULL: none yet.  ORDER KIND */
+extern const char *const pb_format_names[PB_KIND_N];
+
+/*
+ * The x- keys of a record are kept as one object: those of the record itself as they are,
+ * those of an object within it under that object's slot: "seed_parent",
+ * "seed_parent/clone", "looks/ID", "harvests/0".
+ */
+enum { PB_SLOT_TEXT = 64 };
+
+/* Slot below a slot; NULL above: of the record.  Returns slot. */
+const char *pb_slot_name(char slot[PB_SLOT_TEXT], const char *above, const char *below);
+
+/* The same for an element of an array. */
+const char *pb_slot_item(char slot[PB_SLOT_TEXT], const char *array, size_t index);
+
+/* Flags to write it with: sorted, compact, each real with the fewest digits (15 or 17)
+ * that all of its reals come back from. */
+size_t pb_extra_flags(const json_t *extra);
+
+#endif
