@@ -238,9 +238,12 @@ void pb_reader_take_extra(struct pb_reader *rd, const struct pb_json_at *at,
 {
     if (rd->rc != PB_OK || json_object_size(rd->extra) == 0)
         return;
-    char *json = json_dumps(rd->extra, pb_extra_flags(rd->extra));
+    size_t flags = 0;
+    const unsigned before = pb_json_failures();
+    char *json =
+        pb_extra_flags(rd->extra, &flags) ? json_dumps(rd->extra, flags) : NULL;
     size_t n = json != NULL ? strlen(json) : 0;
-    if (json == NULL)
+    if (json == NULL || pb_json_failures() != before)
         rd->rc = pb_fail_memory(rd->err);
     else if (n > PB_MAX_EXTRA)
         rd->rc =

@@ -2,10 +2,12 @@
 #include "exchange/record.h"
 
 #include "base/text.h"
+#include "exchange/json_read.h"
 #include "exchange/record_keys.h"
 
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* ORDER KIND: seed lots have no format of their own yet */
 const char *const pb_format_names[PB_KIND_N] = {"podbook-plant", "podbook-cross", NULL};
@@ -88,16 +90,24 @@ const char *pb_slot_item(char slot[PB_SLOT_TEXT], const char *array, size_t inde
     return slot;
 }
 
-size_t pb_extra_flags(const json_t *extra)
+bool pb_extra_flags(const json_t *extra, size_t *flags)
 {
-    const size_t form = JSON_COMPACT | JSON_SORT_KEYS;
-    const size_t few = form | JSON_REAL_PRECISION(15);
-    char *text = json_dumps(extra, few);
-    json_t *back = text != NULL ? json_loads(text, 0, NULL) : NULL;
-    bool exact = back != NULL && json_equal(extra, back);
-    json_decref(back);
+    static const struct pb_json_origin nowhere = {NULL, 0};
+    json_t *back = NULL;
+    *flags = JSON_COMPACT | JSON_SORT_KEYS;
+    if (json_object_size(extra) == 0)
+        return true;
+    const unsigned before = pb_json_failures();
+    char *text = json_dumps(extra, *flags | JSON_REAL_PRECISION(15));
+    bool read = text != NULL && pb_json_failures() == before &&
+                pb_json_load(&nowhere, text, strlen(text), &back, NULL) == PB_OK;
     free(text);
-    return exact ? few : form | JSON_REAL_PRECISION(17);
+    if (!read)
+        return false;
+    *flags |=
+        json_equal(extra, back) ? JSON_REAL_PRECISION(15) : JSON_REAL_PRECISION(17);
+    json_decref(back);
+    return true;
 }
 
 void pb_record_init(struct pb_record *rec)

@@ -52,8 +52,8 @@ const char *pb_slot_name(char slot[PB_SLOT_TEXT], const char *above, const char 
 /* The same for an element of an array. */
 const char *pb_slot_item(char slot[PB_SLOT_TEXT], const char *array, size_t index);
 
-/* Flags to write it with: sorted, compact, each real with the fewest digits (15 or 17)
- * that all of its reals come back from. */
-size_t pb_extra_flags(const json_t *extra);
+/* Flags to write a record with: sorted, compact, each real among its x- keys with the
+ * fewest digits (15 or 17) that all of them come back from.  False: out of memory. */
+bool pb_extra_flags(const json_t *extra, size_t *flags);
 
 #endif

@@ -8,6 +8,7 @@
 
 #include "base/text.h"
 #include "core/instant.h"
+#include "exchange/json_read.h"
 #include "exchange/record_keys.h"
 
 #include <stdint.h>
@@ -23,6 +24,7 @@ struct writer {
     enum form form;
     const char *code; /* of the record, for messages */
     json_t *extra;    /* x- keys by slot; NULL: none */
+    unsigned before;  /* failures of jansson's memory until now */
     enum pb_rc rc;
     struct pb_err *err;
 };
@@ -327,16 +329,20 @@ static int append(const char *bytes, size_t n, void *out)
 static json_t *begin(struct writer *w, enum form form, const struct pb_head *head,
                      struct pb_err *err)
 {
-    *w = (struct writer){.form = form, .code = head->code, .err = err};
+    static const struct pb_json_origin nowhere = {NULL, 0};
+    *w = (struct writer){
+        .form = form, .code = head->code, .before = pb_json_failures(), .err = err};
     json_t *obj = json_object();
     if (obj == NULL)
-        w->rc = pb_fail_memory(err);
-    else if (head->extra != NULL) {
-        w->extra = json_loads(head->extra, 0, NULL);
-        if (!json_is_object(w->extra))
-            w->rc = pb_fail_at(err, PB_EPARSE, head->code, 0,
-                               "its x- keys are not good JSON");
-    }
+        w->rc = PB_ENOMEM;
+    else if (head->extra != NULL)
+        w->rc =
+            pb_json_load(&nowhere, head->extra, strlen(head->extra), &w->extra, NULL);
+    if (w->rc == PB_ENOMEM)
+        (void)pb_fail_memory(err);
+    else if (w->rc != PB_OK || (w->extra != NULL && !json_is_object(w->extra)))
+        w->rc =
+            pb_fail_at(err, PB_EPARSE, head->code, 0, "its x- keys are not good JSON");
     put_own_extra(w, obj);
     return obj;
 }
@@ -344,8 +350,10 @@ static json_t *begin(struct writer *w, enum form form, const struct pb_head *hea
 /* Append the object to out and release what begin made. */
 static enum pb_rc finish(struct writer *w, json_t *obj, struct pb_buf *out)
 {
-    if (w->rc == PB_OK &&
-        json_dump_callback(obj, append, out, pb_extra_flags(w->extra)))
+    size_t flags = 0;
+    if (w->rc == PB_OK && (!pb_extra_flags(w->extra, &flags) ||
+                           json_dump_callback(obj, append, out, flags) != 0 ||
+                           pb_json_failures() != w->before))
         w->rc = pb_fail_memory(w->err);
     if (w->rc == PB_OK)
         w->rc = pb_buf_status(out, w->err);

@@ -1,0 +1,50 @@
+/* The files of tests/checks/json, for the unit tests that read them. */
+#ifndef PB_TESTS_JSON_FILES_H
+#define PB_TESTS_JSON_FILES_H
+
+#include "unit.h"
+
+#include "exchange/record.h"
+
+#include <stdio.h>
+
+#define FOLDER PB_SOURCE_DIR "/tests/checks/json/"
+
+enum { FILE_MAX = 65536, PATH_BYTES = 4096 };
+
+/* A file of the folder into text; its length. */
+static inline size_t slurp(const char *name, char *text, size_t max)
+{
+    struct pb_buf path;
+    pb_buf_init(&path, PATH_BYTES);
+    pb_buf_printf(&path, FOLDER "%s", name);
+    FILE *f = fopen(pb_buf_peek(&path), "rb");
+    pb_buf_clear(&path);
+    CLAIM(f != NULL, "%s cannot be opened", name);
+    size_t n = fread(text, 1, max - 1, f);
+    CLAIM(feof(f), "%s is longer than the test can hold", name);
+    (void)fclose(f);
+    text[n] = '\0';
+    return n;
+}
+
+static inline enum pb_rc read_text(const char *text, size_t n, struct pb_record *rec,
+                                   struct pb_err *err)
+{
+    pb_record_init(rec);
+    return pb_record_read("in", 7, text, n, rec, err);
+}
+
+/* Write it with its notes. */
+static inline void write_full(const struct pb_record *rec, bool notes,
+                              struct pb_buf *out)
+{
+    struct pb_err err = {0};
+    pb_buf_init(out, PB_MAX_RECORD);
+    enum pb_rc rc = rec->kind == PB_PLANT
+                        ? pb_plant_write(&rec->plant, &rec->taxa, notes, out, &err)
+                        : pb_cross_write(&rec->cross, NULL, notes, out, &err);
+    CLAIM(rc == PB_OK, "%s", err.text);
+}
+
+#endif
