@@ -7,12 +7,16 @@
 #   run-case.sh [--bin DIR] CASE...            compare, print the difference
 #   run-case.sh [--bin DIR] --accept [CASE...] write "expected" anew (none: all of cli/);
 #                                              read the change before you commit it
+#   run-case.sh [--bin DIR] --print CASE       only print the transcript
 # --bin DIR   where the program is; default .build/dev
+# --plain     the transcript has no marks, as on a terminal
 set -eu
 cli=$(CDPATH='' cd -- "$(dirname -- "$0")" && pwd)
 PB_SOURCE=$(CDPATH='' cd -- "$cli/../.." && pwd)
 bin=$PB_SOURCE/.build/dev
 accept=false
+print=false
+plain=
 while [ $# -gt 0 ]; do
     case $1 in
     --bin)
@@ -21,6 +25,14 @@ while [ $# -gt 0 ]; do
         ;;
     --accept)
         accept=true
+        shift
+        ;;
+    --print)
+        print=true
+        shift
+        ;;
+    --plain)
+        plain=--plain
         shift
         ;;
     *) break ;;
@@ -67,10 +79,13 @@ for case in "$@"; do
         HOME=$here
         PODBOOK_FILE=$here/book.db
         export HOME PODBOOK_FILE
-        exec sh "$cli/transcript.sh" "$case/cmd"
+        # shellcheck disable=SC2086 # an option or nothing
+        exec sh "$cli/transcript.sh" $plain "$case/cmd"
     ) >"$work/got.raw" 2>&1 || echo "[the commands stopped: exit $?]" >>"$work/got.raw"
     sed "s|$here|{here}|g" "$work/got.raw" >"$work/got"
-    if $accept; then
+    if $print; then
+        cat "$work/got"
+    elif $accept; then
         if ! cmp -s "$work/got" "$case/expected"; then
             cp "$work/got" "$case/expected"
             echo "accepted: $name"

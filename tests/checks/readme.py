@@ -1,0 +1,49 @@
+#!/usr/bin/python3
+"""The story of README.md, as it stands there: every line of its console blocks that begins
+with "$ " is run, in order, in one empty directory, and must print what stands below it.
+
+    readme.py ROOT BIN      BIN: the directory of the program
+"""
+import pathlib
+import re
+import subprocess
+import sys
+import tempfile
+
+BLOCK = re.compile(r"^```console\n(.*?)^```$", re.M | re.S)
+
+
+def commands_of(story):
+    """The commands of a transcript, in the form that transcript.sh reads."""
+    lines, inside = [], False
+    for line in story.split("\n"):
+        if line.startswith("$ "):
+            lines.append(line[2:])
+            inside = True
+        elif inside and (line.startswith("> ") or line == ">"):
+            lines.append(line)
+        else:
+            inside = False
+    return lines
+
+
+def main():
+    root, program = pathlib.Path(sys.argv[1]), sys.argv[2]
+    text = (root / "README.md").read_text(encoding="utf-8")
+    story = "".join(BLOCK.findall(text))
+    commands = commands_of(story)
+    if not commands:
+        sys.exit("readme: no command in any console block")
+    runner = pathlib.Path(__file__).resolve().parents[1] / "cli/run-case.sh"
+    with tempfile.TemporaryDirectory() as place:
+        case = pathlib.Path(place) / "README.md"
+        case.mkdir()
+        (case / "cmd").write_text("\n".join(commands) + "\n", encoding="utf-8")
+        (case / "expected").write_text(story, encoding="utf-8")
+        done = subprocess.run(["sh", str(runner), "--plain", "--bin", program, str(case)],
+                              check=False)
+    sys.exit(1 if done.returncode else 0)
+
+
+if __name__ == "__main__":
+    main()
