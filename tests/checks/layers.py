@@ -11,6 +11,9 @@ import re
 import sys
 
 RANK = {"base": 0, "core": 1, "book": 2, "exchange": 2, "draw": 2, "act": 3, "cmd": 4}
+# lib/data holds data, and the program that turns them into C while the library is built;
+# nobody includes it.
+BUILD_TOOLS = {"data": 3}
 
 # Other people's headers: the one folder whose files may name them.
 THIRD_PARTY = {
@@ -74,8 +77,9 @@ def quoted_fault(path, own, name):
     if len(parts) != 2 or parts[0] not in RANK:
         return 'write it as "folder/name.h"'
     other = parts[0]
-    if other != own and RANK[other] >= RANK[own]:
-        return f"{own} has rank {RANK[own]} and {other} {RANK[other]}"
+    rank = (RANK | BUILD_TOOLS)[own]
+    if other != own and RANK[other] >= rank:
+        return f"{own} has rank {rank} and {other} {RANK[other]}"
     return None
 
 
@@ -118,7 +122,7 @@ def main():
             why = "an include names its file"
         elif str(path) == UMBRELLA:
             why = umbrella_fault(quoted or angled, quoted is not None)
-        elif folder_of(path) not in RANK:
+        elif folder_of(path) not in RANK | BUILD_TOOLS:
             why = f"{folder_of(path)} is no layer"
         elif quoted is not None:
             why = quoted_fault(path, folder_of(path), quoted)

@@ -76,7 +76,7 @@ def main():
     root = pathlib.Path(sys.argv[1] if len(sys.argv) > 1 else ".").resolve()
     faults = 0
     paths = files(root)
-    documents = {pathlib.Path(p).name for p in paths}
+    documents = {pathlib.Path(p).name for p in paths} | {"README.md", "DEVELOPERS.md"}
     for path in paths:
         try:
             text = (root / path).read_bytes().decode("utf-8")
