@@ -54,7 +54,10 @@ configure()
     fi
     say "$variant" "does not build"
     if grep -q 'FAILED:' "$build/$variant/build.log" 2>/dev/null; then
-        show "$build/$variant/build.log"
+        # the compilers' errors, or the end of the log where something else failed
+        grep -E ' error: ' "$build/$variant/build.log" | sort -u >"$build/$variant/bad.log" ||
+            cp "$build/$variant/build.log" "$build/$variant/bad.log"
+        show "$build/$variant/bad.log"
     else
         show "$build/$variant/configure.log"
     fi
@@ -174,11 +177,13 @@ run_msan()
     fi
 }
 
+# Leaks are left to the address sanitizer: gcc 12 takes memory that a function stores in
+# its caller's struct for lost.
 run_analyze()
 {
     began=$(date +%s)
     if configure analyze -DCMAKE_C_COMPILER=gcc -DPB_TESTS=OFF \
-        -DCMAKE_C_FLAGS='-O2 -fanalyzer'; then
+        -DCMAKE_C_FLAGS='-O2 -fanalyzer -Wno-analyzer-malloc-leak'; then
         say analyze "nothing found, $(($(date +%s) - began)) s"
     fi
 }
@@ -190,15 +195,20 @@ run_tidy()
         ! configure clang -DCMAKE_C_COMPILER=clang -DPB_CHECKS=OFF; then
         return
     fi
+    # A source that is compiled for two targets is looked at once: in a second round
+    # version 14 forgets what va_start does.
+    mkdir -p "$build/tidy"
+    jq 'unique_by(.file)' "$build/clang/compile_commands.json" \
+        >"$build/tidy/compile_commands.json"
     # the shell's own globs give the sources; generated ones are left out
     if printf '%s\n' lib/*/*.c cmd/*.c | grep -v '\*' |
-        xargs -P "$jobs" -n 1 clang-tidy --quiet -p "$build/clang" \
-            >"$build/tidy.log" 2>&1; then
+        xargs -P "$jobs" -n 1 clang-tidy --quiet -p "$build/tidy" \
+            >"$build/tidy/log" 2>&1; then
         say tidy "nothing found, $(($(date +%s) - began)) s"
     else
         say tidy "found something"
-        grep -E ' (error|warning): ' "$build/tidy.log" | sort -u >"$build/tidy.said" || true
-        show "$build/tidy.said" 200
+        grep -E ' (error|warning): ' "$build/tidy/log" | sort -u >"$build/tidy/said" || true
+        show "$build/tidy/said" 200
         failed=$((failed + 1))
     fi
 }
