@@ -92,6 +92,9 @@ static enum pb_rc set_up(struct pb_book *b, struct pb_err *err)
     for (size_t i = 0; i < PB_ARRAY_LEN(off); i++)
         (void)sqlite3_db_config(b->db, off[i], 0, NULL);
     (void)sqlite3_db_config(b->db, SQLITE_DBCONFIG_DEFENSIVE, 1, NULL);
+    enum pb_rc rc = pb_db_add_functions(b, err);
+    if (rc != PB_OK)
+        return rc;
     return pb_db_exec(b, "PRAGMA foreign_keys=ON; PRAGMA synchronous=FULL", err);
 }
 

@@ -32,6 +32,9 @@ struct pb_book {
 /* Turn SQLite's last error into ours, in a grower's words. */
 enum pb_rc pb_db_fail(struct pb_book *b, struct pb_err *err);
 
+/* Make the functions known that the schema calls: book_row (row.c). */
+enum pb_rc pb_db_add_functions(struct pb_book *b, struct pb_err *err);
+
 /* Run SQL text of one or more statements without results. */
 enum pb_rc pb_db_exec(struct pb_book *b, const char *sql, struct pb_err *err);
 

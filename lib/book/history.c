@@ -48,26 +48,45 @@ static void add_columns(struct pb_buf *sql, const struct pb_logged *t)
         pb_buf_printf(sql, "%s'%s',%s", i > 0 ? "," : "", t->content[i], t->content[i]);
 }
 
-/*
- * What a row was after a change: what the next change of it overwrote, else what it is
- * now.  One SELECT a table, put together once a call.
- */
-static enum pb_rc after_sql(struct pb_buf *sql, struct pb_err *err)
+/* A value for a reader: rows of plants by their codes. */
+static void add_value(struct pb_buf *sql, const char *value)
 {
-    pb_buf_adds(sql,
-                "SELECT c.tbl,c.code,c.before,CASE WHEN EXISTS(SELECT 1 FROM change d"
-                " WHERE d.tbl=c.tbl AND d.row=c.row AND d.n>c.n) THEN (SELECT d.before"
-                " FROM change d WHERE d.tbl=c.tbl AND d.row=c.row AND d.n>c.n"
-                " ORDER BY d.n LIMIT 1) ELSE CASE c.tbl ");
+    pb_buf_printf(sql,
+                  "CASE WHEN e.key IN ('source','seed_parent','pollen_parent','plant')"
+                  " THEN (SELECT code FROM plant WHERE n=%s) ELSE %s END",
+                  value, value);
+}
+
+/*
+ * Field by field what the rows of an act were and became.  A row after a change is what
+ * the next change of it overwrote, else what it is now.
+ */
+static enum pb_rc changes_sql(struct pb_buf *sql, struct pb_err *err)
+{
+    pb_buf_adds(
+        sql,
+        "WITH c AS (SELECT n,tbl,code,before,CASE WHEN EXISTS(SELECT 1 FROM change d"
+        " WHERE d.tbl=c.tbl AND d.row=c.row AND d.n>c.n) THEN (SELECT d.before"
+        " FROM change d WHERE d.tbl=c.tbl AND d.row=c.row AND d.n>c.n"
+        " ORDER BY d.n LIMIT 1) ELSE CASE c.tbl ");
     for (size_t i = 0; i < PB_LOGGED_N; i++) {
         const struct pb_logged *t = &pb_logged_tables[i];
         pb_buf_printf(sql, "WHEN '%s' THEN (SELECT json_object(", t->table);
         add_columns(sql, t);
         pb_buf_printf(sql, ") FROM %s WHERE n=c.row) ", t->table);
     }
-    pb_buf_adds(sql,
-                "END END FROM change c WHERE c.act=?1 AND (?2 IS NULL OR c.code=?2)"
-                " ORDER BY c.n");
+    pb_buf_adds(sql, "END END AS after FROM change c"
+                     " WHERE c.act=?1 AND (?2 IS NULL OR c.code=?2))"
+                     " SELECT c.tbl,c.code,"
+                     "ifnull(json_extract(ifnull(c.before,c.after),'$.number'),0),"
+                     "CASE WHEN c.after IS NOT NULL THEN e.key END,c.after IS NULL,");
+    add_value(sql, "e.value");
+    pb_buf_addc(sql, ',');
+    add_value(sql, "json_extract(c.after,'$.'||e.key)");
+    pb_buf_adds(sql, " FROM c LEFT JOIN json_each(c.before) e WHERE c.before IS NULL"
+                     " OR (c.after IS NULL AND e.key='code') OR (c.after IS NULL AND"
+                     " e.key='number') OR (c.after IS NOT NULL AND e.value IS NOT"
+                     " json_extract(c.after,'$.'||e.key)) ORDER BY c.n");
     return pb_buf_status(sql, err);
 }
 
@@ -78,7 +97,7 @@ enum pb_rc pb_history_changes(struct pb_book *b, int64_t act, const char *code,
     sqlite3_stmt *s = NULL;
     bool row = true;
     pb_buf_init(&sql, 65536);
-    enum pb_rc rc = after_sql(&sql, err);
+    enum pb_rc rc = changes_sql(&sql, err);
     if (rc == PB_OK)
         rc = pb_db_prepare(b, pb_buf_peek(&sql), &s, err);
     if (rc == PB_OK) {
@@ -92,8 +111,11 @@ enum pb_rc pb_history_changes(struct pb_book *b, int64_t act, const char *code,
         const struct pb_change c = {
             (const char *)sqlite3_column_text(s, 0),
             (const char *)sqlite3_column_text(s, 1),
-            (const char *)sqlite3_column_text(s, 2),
+            sqlite3_column_int(s, 2),
             (const char *)sqlite3_column_text(s, 3),
+            sqlite3_column_int(s, 4) != 0,
+            (const char *)sqlite3_column_text(s, 5),
+            (const char *)sqlite3_column_text(s, 6),
         };
         rc = each(ctx, &c, err);
     }

@@ -20,12 +20,15 @@ struct pb_history {
     int64_t undone_by; /* the act that took it back, 0: stands */
 };
 
-/* What an act did to one row. */
+/* What an act did to one field of one row.  Strings are borrowed for the call. */
 struct pb_change {
     const char *table;  /* plant, crossing, look ... */
     const char *code;   /* of the record, NULL: of none (a setting) */
-    const char *before; /* the old columns, a JSON object; NULL: the row is new */
-    const char *after;  /* the columns after this act; NULL: the row is gone */
+    int number;         /* of a look or harvest within its cross, 0: none */
+    const char *field;  /* NULL: the row as a whole came or went */
+    bool gone;          /* with field NULL: it went */
+    const char *before; /* NULL: was not given; plants by their codes */
+    const char *after;
 };
 
 typedef enum pb_rc pb_history_each(void *ctx, const struct pb_history *h,
@@ -37,7 +40,7 @@ typedef enum pb_rc pb_change_each(void *ctx, const struct pb_change *c,
 enum pb_rc pb_history_each_act(struct pb_book *book, const char *code,
                                pb_history_each *each, void *ctx, struct pb_err *err);
 
-/* What one act changed, in order; code as above.  Inserts have before NULL. */
+/* What one act changed, in order; code as above. */
 enum pb_rc pb_history_changes(struct pb_book *book, int64_t act, const char *code,
                               pb_change_each *each, void *ctx, struct pb_err *err);
 

@@ -5,6 +5,7 @@
 #include "book/db.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 /* Columns in the order that fill() reads them. */
@@ -338,5 +339,55 @@ enum pb_rc pb_parent_load(struct pb_book *b, int64_t plant, struct pb_parent *pa
     (void)sqlite3_reset(s);
     if (clone)
         rc = load_genet(b, plant, &parent->genet, &parent->clone_name, err);
+    return rc;
+}
+
+enum pb_rc pb_genet_parents(struct pb_book *b, int64_t genet, int64_t parents[2],
+                            struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    bool row = false;
+    int64_t plants[2] = {0, 0};
+    enum pb_rc rc =
+        pb_db_get(b,
+                  "SELECT ifnull(x.seed_parent,p.seed_parent),"
+                  "CASE WHEN x.n IS NULL THEN p.pollen_parent ELSE"
+                  " (SELECT CASE count(*) WHEN 1 THEN max(plant) END FROM pollen_parent"
+                  " WHERE crossing=x.n) END"
+                  " FROM plant p LEFT JOIN crossing x ON x.id=p.from_id WHERE p.n=?",
+                  &s, err);
+    if (rc != PB_OK)
+        return rc;
+    (void)sqlite3_bind_int64(s, 1, genet);
+    rc = pb_db_step(b, s, &row, err);
+    for (int i = 0; i < 2 && rc == PB_OK && row; i++)
+        plants[i] = sqlite3_column_int64(s, i);
+    (void)sqlite3_reset(s);
+    for (int i = 0; i < 2 && rc == PB_OK; i++) {
+        struct pb_ref ref = {0, "", ""};
+        if (plants[i] != 0)
+            rc = load_genet(b, plants[i], &ref, NULL, err);
+        parents[i] = ref.n;
+    }
+    return rc;
+}
+
+enum pb_rc pb_seed_parent_taxon(struct pb_book *b, int64_t plant, char **taxon,
+                                struct pb_err *err)
+{
+    struct pb_ref genet = {0, "", ""};
+    int64_t parents[2] = {0, 0};
+    struct pb_parent parent;
+    memset(&parent, 0, sizeof(parent));
+    enum pb_rc rc = load_genet(b, plant, &genet, NULL, err);
+    if (rc == PB_OK)
+        rc = pb_genet_parents(b, genet.n, parents, err);
+    if (rc == PB_OK && parents[0] != 0)
+        rc = pb_parent_load(b, parents[0], &parent, err);
+    free(parent.clone_name);
+    if (rc == PB_OK)
+        *taxon = parent.taxon;
+    else
+        free(parent.taxon);
     return rc;
 }

@@ -48,6 +48,21 @@ enum pb_rc pb_codes_near(struct pb_book *book, const char *code,
 enum pb_rc pb_plant_free_code(struct pb_book *book, const char *base, char *code,
                               struct pb_err *err);
 
+/*
+ * The two parents of a clone: from the cross its first plant was raised from, or as
+ * stated.  A cross with several pollen parents leaves the pollen parent unknown.
+ *   genet    row of the clone's first plant
+ *   parents  out: rows of the first plants of the parents' clones, seed parent first;
+ *            0: not known
+ */
+enum pb_rc pb_genet_parents(struct pb_book *book, int64_t genet, int64_t parents[2],
+                            struct pb_err *err);
+
+/* Taxon of the seed parent of a plant's clone; *taxon stays NULL where it is not known
+ * (yours: free). */
+enum pb_rc pb_seed_parent_taxon(struct pb_book *book, int64_t plant, char **taxon,
+                                struct pb_err *err);
+
 /* Fill a parent from the plant's row; the strings are the parent's.  Internal to book. */
 enum pb_rc pb_parent_load(struct pb_book *book, int64_t plant, struct pb_parent *parent,
                           struct pb_err *err);

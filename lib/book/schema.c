@@ -117,7 +117,7 @@ static void add_trigger(struct pb_buf *b, const struct pb_logged *t, const char 
         pb_buf_adds(b, ",NULL); END;");
         return;
     }
-    pb_buf_adds(b, ",json_object(");
+    pb_buf_adds(b, ",book_row(");
     add_object(b, t->content);
     if (t->derived[0] != NULL && !update) {
         pb_buf_addc(b, ',');

@@ -1,0 +1,79 @@
+/* podbook amend: put a record right. */
+#include "act/amend.h"
+#include "base/text.h"
+#include "out.h"
+#include "table.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static const struct opt opts[] = {
+    {"withdraw", OPT_FLAG, NULL, "take the record out of every list and count", 0, 0,
+     NULL, 0},
+};
+
+enum { FIELDS = 32 };
+
+/* FIELD=VALUE words into fields; the names are copied into `names`. */
+static enum pb_rc split(const struct args *args, struct pb_field *fields,
+                        char (*names)[PB_MAX_CODE + 1], size_t *n, struct pb_err *err)
+{
+    for (size_t i = 1; i < args->word_n; i++) {
+        const char *equals = strchr(args->words[i], '=');
+        size_t len = equals != NULL ? (size_t)(equals - args->words[i]) : 0;
+        if (len == 0 || len > PB_MAX_CODE)
+            return pb_fail(err, PB_EPARSE, "expected FIELD=VALUE, got \"%s\"",
+                           args->words[i]);
+        memcpy(names[i - 1], args->words[i], len);
+        names[i - 1][len] = '\0';
+        fields[i - 1] = (struct pb_field){names[i - 1], equals + 1};
+    }
+    *n = args->word_n - 1;
+    return PB_OK;
+}
+
+static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
+{
+    struct pb_field fields[FIELDS];
+    char names[FIELDS][PB_MAX_CODE + 1], kept[PB_KEPT_CODE] = "";
+    const char *code = args->words[0];
+    bool withdraw = args->vals[0].given;
+    size_t n = 0;
+    enum pb_rc rc = split(args, fields, names, &n, err);
+    if (rc == PB_OK && withdraw && n > 0)
+        rc = pb_fail(err, PB_EINVALID, "--withdraw goes alone, without FIELD=VALUE");
+    if (rc == PB_OK && !withdraw && n == 0)
+        rc = pb_fail(err, PB_EINVALID,
+                     "what is to change?  Say FIELD=VALUE or --withdraw");
+    if (rc == PB_OK)
+        rc = env_book(env, PB_BOOK_WRITE, err);
+    if (rc == PB_OK)
+        rc = withdraw ? pb_act_withdraw(&env->act, code, err)
+                      : pb_act_amend(&env->act, code, fields, n, kept, err);
+    if (rc == PB_OK && withdraw)
+        say("%s is withdrawn; podbook undo brings it back", code);
+    else if (rc == PB_OK)
+        say("%s is amended; podbook show %s shows it", kept, kept);
+    return rc;
+}
+
+const struct cmd cmd_amend = {
+    .name = "amend",
+    .args = "CODE [FIELD=VALUE ...]",
+    .arg_min = 1,
+    .arg_max = FIELDS,
+    .summary = "put a record right; a look too (X26-001/3)",
+    .notes =
+        "FIELD= with nothing behind it takes the field away.\n"
+        "plant: code taxon pup-of cutting-of division-of from seed-parent\n"
+        "  pollen-parent clone-name ploidy got source papers place note elsewhere\n"
+        "  gone gone-on\n"
+        "cross: seed-parent pollen-parent on flowers flower-age at own-pollen grex\n"
+        "  profile bagged note\n"
+        "look: found on count note        seed lot: on count as held-cold note\n"
+        "Nothing is erased: podbook history CODE shows what it was.",
+    .step = STEP_RIGHT,
+    .opts = opts,
+    .opt_n = PB_ARRAY_LEN(opts),
+    .run = run,
+};

@@ -1,0 +1,147 @@
+/* podbook due: what to look at, most urgent first. */
+#include "act/due.h"
+#include "base/text.h"
+#include "out.h"
+#include "table.h"
+
+#include <stdio.h>
+
+enum { O_BY, O_CHECK, HORIZON = 7, EXIT_OVERDUE = 3 };
+static const struct opt opts[] = {
+    {"by",    OPT_DATE, "DATE", "list what begins until then (default 7 days ahead)", 0, 0,
+     NULL,                                                                                        0},
+    {"check", OPT_FLAG, NULL,   "exit with status 3 if anything is overdue",          0, 0, NULL,
+     0                                                                                             },
+};
+
+static const struct column columns[] = {
+    {"code",      "", 0, false},
+    {"kind",      "", 0, false},
+    {"task",      "", 0, false},
+    {"from",      "", 0, false},
+    {"to",        "", 0, false},
+    {"state",     "", 0, false},
+    {"days_over", "", 0, false},
+    {"risk",      "", 0, false},
+    {"what",      "", 0, false},
+};
+
+static enum pb_rc print_json(struct env *env, const struct pb_due_list *list,
+                             struct pb_err *err)
+{
+    struct out o;
+    enum pb_rc rc = PB_OK;
+    out_begin(&o, env, columns, PB_ARRAY_LEN(columns));
+    for (size_t i = 0; i < list->n && rc == PB_OK; i++) {
+        const struct pb_due *d = &list->v[i];
+        char from[PB_DAY_TEXT], to[PB_DAY_TEXT];
+        const struct pb_cell cells[] = {
+            pb_cell_text(d->code),
+            pb_cell_text(pb_kind_names[d->kind]),
+            pb_cell_text(pb_task_names[d->task]),
+            pb_cell_text(pb_day_format(d->span.first, from)),
+            pb_cell_text(pb_day_format(d->span.last, to)),
+            pb_cell_text(pb_task_state_names[d->state]),
+            pb_cell_int(d->days_over),
+            d->has_risk ? pb_cell_real(d->risk, 6) : pb_cell_null(),
+            pb_cell_text(d->what),
+        };
+        rc = out_row(&o, cells, err);
+    }
+    if (rc == PB_OK)
+        out_end(&o, "");
+    return rc;
+}
+
+/* A day in 11 columns: with its weekday, or with its year where that is another. */
+static void short_day(pb_day day, pb_day today, char text[40])
+{
+    int y = 0, m = 0, d = 0, this_year = 0;
+    pb_day_to_ymd(today, &this_year, &m, &d);
+    pb_day_to_ymd(day, &y, &m, &d);
+    if (y == this_year)
+        (void)snprintf(text, 40, "%s %d %.3s", pb_day_weekday_name(day), d,
+                       pb_day_month_name(m));
+    else
+        (void)snprintf(text, 40, "%d %.3s %d", d, pb_day_month_name(m), y);
+}
+
+/* When, in 14 columns: how late, how long still, or from which day. */
+static void when_text(const struct pb_due *d, pb_day today, char text[48])
+{
+    char day[40];
+    short_day(d->state == PB_COMING ? d->span.first : d->span.last, today, day);
+    if (d->state == PB_OVERDUE)
+        (void)snprintf(text, 48, "%d day%s late", d->days_over,
+                       d->days_over == 1 ? "" : "s");
+    else if (d->state == PB_DUE && d->span.last == today)
+        (void)snprintf(text, 48, "today");
+    else
+        (void)snprintf(text, 48, "%s %s", d->state == PB_DUE ? "to" : "on", day);
+}
+
+/* One line of at most 80 columns: when 14, code 8, pot 10, what to do 42. */
+static void print_line(const struct pb_due *d, pb_day today)
+{
+    enum { POT = 10, WIDTH = 80 };
+    struct pb_buf line, cut;
+    char when[48];
+    pb_buf_init(&line, 4096);
+    pb_buf_init(&cut, 4096);
+    when_text(d, today, when);
+    pb_text_clip(&cut, d->pot, POT);
+    pb_buf_printf(&line, "%-14s  %-8s  %s%*s  %s", when, d->code, pb_buf_peek(&cut),
+                  (int)(POT - pb_text_cols(pb_buf_peek(&cut))), "", d->what);
+    pb_buf_reset(&cut);
+    pb_text_clip(&cut, pb_buf_peek(&line), WIDTH);
+    say("%s", pb_buf_peek(&cut));
+    pb_buf_clear(&cut);
+    pb_buf_clear(&line);
+}
+
+/* ORDER STATE */
+static const char *const headings[PB_TASK_STATE_N] = {"Overdue", "Due now", "Coming"};
+
+static void print_list(const struct pb_due_list *list, pb_day today, pb_day by)
+{
+    char day[DAY_TEXT];
+    for (size_t i = 0; i < list->n; i++) {
+        if (i == 0 || list->v[i].state != list->v[i - 1].state)
+            say("%s%s", i > 0 ? "\n" : "", headings[list->v[i].state]);
+        print_line(&list->v[i], today);
+    }
+    if (list->n == 0)
+        say("Nothing is due until %s.", day_text(by, day));
+}
+
+static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
+{
+    struct pb_due_list list = {0};
+    pb_day by = args->vals[O_BY].given ? args->vals[O_BY].day
+                                       : pb_day_add(env->act.today, HORIZON);
+    enum pb_rc rc = env_book(env, PB_BOOK_READ, err);
+    if (rc == PB_OK)
+        rc = pb_act_due(&env->act, by, &list, err);
+    if (rc == PB_OK && env->json)
+        rc = print_json(env, &list, err);
+    else if (rc == PB_OK)
+        print_list(&list, env->act.today, by);
+    if (rc == PB_OK && args->vals[O_CHECK].given && list.n > 0 &&
+        list.v[0].state == PB_OVERDUE)
+        env->status = EXIT_OVERDUE;
+    pb_due_clear(&list);
+    return rc;
+}
+
+const struct cmd cmd_due = {
+    .name = "due",
+    .args = "",
+    .summary = "list what to look at today and soon, most urgent first",
+    .notes =
+        "At most one look of a cross is shown, and its harvest from the first day of\n"
+        "the harvest window. A look or a harvest answers the work it was for.",
+    .step = STEP_WATCH,
+    .opts = opts,
+    .opt_n = PB_ARRAY_LEN(opts),
+    .run = run,
+};

@@ -1,0 +1,115 @@
+/* podbook history: every command that changed the book, or one record. */
+#include "act/act.h"
+#include "base/text.h"
+#include "book/history.h"
+#include "core/instant.h"
+#include "out.h"
+#include "table.h"
+
+#include <inttypes.h>
+#include <stdio.h>
+#include <string.h>
+
+static const struct column columns[] = {
+    {"number",        "", 0, false},
+    {"at",            "", 0, false},
+    {"today",         "", 0, false},
+    {"command",       "", 0, false},
+    {"takes_back",    "", 0, false},
+    {"taken_back_by", "", 0, false},
+};
+
+struct telling {
+    struct env *env;
+    struct out out;
+    const char *code; /* NULL: the whole book */
+    int64_t *acts;
+};
+
+static enum pb_rc json_act(void *ctx, const struct pb_history *h, struct pb_err *err)
+{
+    struct telling *t = ctx;
+    char at[PB_INSTANT_TEXT], today[PB_DAY_TEXT];
+    const struct pb_cell cells[] = {
+        pb_cell_int(h->n),
+        pb_cell_text(pb_instant_format(h->at, at)),
+        day_cell(h->today, today),
+        pb_cell_text(h->command),
+        h->undoes != 0 ? pb_cell_int(h->undoes) : pb_cell_null(),
+        h->undone_by != 0 ? pb_cell_int(h->undone_by) : pb_cell_null(),
+    };
+    return out_row(&t->out, cells, err);
+}
+
+/* "  X26-001/2 found: swollen -> holding" */
+static enum pb_rc say_change(void *ctx, const struct pb_change *c, struct pb_err *err)
+{
+    (void)ctx;
+    (void)err;
+    char number[16] = "";
+    if (c->number > 0)
+        (void)snprintf(number, sizeof(number), "/%d", c->number);
+    const char *code = c->code != NULL ? c->code : "the book";
+    bool look = strcmp(c->table, "look") == 0;
+    const char *name = strcmp(c->table, "crossing") == 0        ? "cross"
+                       : strcmp(c->table, "seed_lot") == 0      ? "seed lot"
+                       : strcmp(c->table, "pollen_parent") == 0 ? "pollen parent"
+                                                                : c->table;
+    if (c->field == NULL)
+        say("      %s%s: %s %s", code, look ? number : "", name,
+            c->gone ? "gone" : "new");
+    else
+        say("      %s%s: %s %s -> %s", code, look ? number : "", c->field,
+            c->before != NULL ? c->before : "(none)",
+            c->after != NULL ? c->after : "(none)");
+    return PB_OK;
+}
+
+static enum pb_rc say_act(void *ctx, const struct pb_history *h, struct pb_err *err)
+{
+    struct telling *t = ctx;
+    char at[PB_INSTANT_TEXT], back[64] = "";
+    if (h->undone_by != 0)
+        (void)snprintf(back, sizeof(back), "  (taken back by %" PRId64 ")",
+                       h->undone_by);
+    else if (h->undoes != 0)
+        (void)snprintf(back, sizeof(back), "  (takes back %" PRId64 ")", h->undoes);
+    say("%4" PRId64 "  %s  %s%s", h->n, pb_instant_format(h->at, at), h->command, back);
+    if (t->code == NULL)
+        return PB_OK;
+    return pb_history_changes(t->env->act.book, h->n, t->code, say_change, NULL, err);
+}
+
+static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
+{
+    struct telling t = {.env = env};
+    char bare[PB_MAX_CODE + 1] = "";
+    if (args->word_n > 0) { /* a look is told with its cross */
+        size_t n = strcspn(args->words[0], "/");
+        if (n > PB_MAX_CODE)
+            return pb_fail(err, PB_ENOTFOUND, "no record \"%s\" in the book",
+                           args->words[0]);
+        memcpy(bare, args->words[0], n);
+        t.code = bare;
+    }
+    enum pb_rc rc = env_book(env, PB_BOOK_READ, err);
+    if (rc != PB_OK)
+        return rc;
+    if (!env->json)
+        return pb_history_each_act(env->act.book, t.code, say_act, &t, err);
+    out_begin(&t.out, env, columns, PB_ARRAY_LEN(columns));
+    rc = pb_history_each_act(env->act.book, t.code, json_act, &t, err);
+    if (rc == PB_OK)
+        out_end(&t.out, "");
+    return rc;
+}
+
+const struct cmd cmd_history = {
+    .name = "history",
+    .args = "[CODE]",
+    .arg_max = 1,
+    .summary = "show what was entered and changed, and when",
+    .notes = "With a code: what each command changed of that record. Times are UTC.",
+    .step = STEP_RIGHT,
+    .run = run,
+};

@@ -1,0 +1,167 @@
+/* podbook list: the records of one kind. */
+#include "act/due.h"
+#include "base/text.h"
+#include "book/plants.h"
+#include "out.h"
+#include "table.h"
+
+#include <string.h>
+
+static const struct opt opts[] = {
+    {"all", OPT_FLAG, NULL, "also what is closed, gone, elsewhere or withdrawn", 0, 0,
+     NULL, 0},
+};
+
+struct listing {
+    struct env *env;
+    struct out out;
+    struct pb_outlook outlook;
+};
+
+static const struct column plant_columns[] = {
+    {"code",     "code",     16, false},
+    {"taxon",    "taxon",    32, false},
+    {"clone_of", "clone of", 12, false},
+    {"got",      "got",      0,  false},
+    {"state",    "",         0,  false},
+};
+
+static const char *plant_state(const struct pb_plant *p)
+{
+    if (p->head.withdrawn)
+        return "withdrawn";
+    if (p->elsewhere)
+        return "elsewhere";
+    return p->gone != PB_GONE_NOT ? pb_gone_names[p->gone] : "living";
+}
+
+static enum pb_rc plant_row(void *ctx, const struct pb_plant *p, struct pb_err *err)
+{
+    struct listing *l = ctx;
+    char got[PB_DAY_TEXT];
+    const struct pb_cell cells[] = {
+        pb_cell_text(p->head.code),
+        pb_cell_text(p->taxon),
+        p->genet.n != p->head.n ? pb_cell_text(p->genet.code) : pb_cell_null(),
+        day_cell(p->got, got),
+        pb_cell_text(plant_state(p)),
+    };
+    return out_row(&l->out, cells, err);
+}
+
+static enum pb_rc list_plants(struct listing *l, bool all, struct pb_err *err)
+{
+    out_begin(&l->out, l->env, plant_columns, PB_ARRAY_LEN(plant_columns));
+    return pb_plants_each(l->env->act.book, all ? PB_PLANTS_EVERY : PB_PLANTS_LIVING,
+                          plant_row, l, err);
+}
+
+static const struct column cross_columns[] = {
+    {"code",       "code",       0,  false},
+    {"parents",    "parents",    30, false},
+    {"pollinated", "pollinated", 0,  false},
+    {"flowers",    "flowers",    0,  true },
+    {"open",       "open",       0,  true },
+    {"state",      "state",      0,  false},
+};
+
+static enum pb_rc cross_row(void *ctx, const struct pb_cross *x, struct pb_err *err)
+{
+    struct listing *l = ctx;
+    struct pb_buf parents;
+    char day[PB_DAY_TEXT];
+    pb_buf_init(&parents, 4096);
+    pb_cross_parents(x, &parents);
+    enum pb_rc rc = pb_outlook_make(&l->env->act, x, &l->outlook, err);
+    const struct pb_cell cells[] = {
+        pb_cell_text(x->head.code),        pb_cell_text(pb_buf_peek(&parents)),
+        day_cell(x->pollinated, day),      pb_cell_int(x->flowers),
+        pb_cell_int(l->outlook.view.open), pb_cell_text(l->outlook.view.state),
+    };
+    if (rc == PB_OK)
+        rc = out_row(&l->out, cells, err);
+    pb_buf_clear(&parents);
+    return rc;
+}
+
+static enum pb_rc list_crosses(struct listing *l, bool all, struct pb_err *err)
+{
+    out_begin(&l->out, l->env, cross_columns, PB_ARRAY_LEN(cross_columns));
+    return pb_crosses_each(l->env->act.book, all ? PB_CROSSES_EVERY : PB_CROSSES_OPEN,
+                           0, cross_row, l, err);
+}
+
+static const struct column seed_columns[] = {
+    {"code",        "code",        0,  false},
+    {"cross",       "cross",       0,  false},
+    {"harvested",   "harvested",   0,  false},
+    {"capsules",    "capsules",    0,  true },
+    {"as",          "as",          0,  false},
+    {"held_cold",   "cold",        0,  false},
+    {"seed_parent", "seed parent", 24, false},
+};
+
+static enum pb_rc seed_row(void *ctx, const struct pb_seed *s, struct pb_err *err)
+{
+    struct listing *l = ctx;
+    char day[PB_DAY_TEXT];
+    const struct pb_cell cells[] = {
+        pb_cell_text(s->head.code),
+        pb_cell_text(s->cross.code),
+        day_cell(s->harvest.on, day),
+        pb_cell_int(s->harvest.count),
+        pb_cell_text(pb_as_names[s->harvest.as]),
+        pb_cell_bool(s->harvest.held_cold),
+        pb_cell_text(s->taxon_seed),
+    };
+    return out_row(&l->out, cells, err);
+}
+
+static enum pb_rc list_seed(struct listing *l, bool all, struct pb_err *err)
+{
+    out_begin(&l->out, l->env, seed_columns, PB_ARRAY_LEN(seed_columns));
+    return pb_seeds_each(l->env->act.book, all, seed_row, l, err);
+}
+
+static const struct {
+    const char *word, *none;
+    enum pb_rc (*list)(struct listing *l, bool all, struct pb_err *err);
+} kinds[] = {
+    {"plants",  "No plants; enter one with podbook plant.",          list_plants },
+    {"crosses", "No open crosses; --all lists the closed ones too.", list_crosses},
+    {"seed",    "No seed lots; podbook harvest makes them.",         list_seed   },
+};
+
+static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
+{
+    struct listing l = {.env = env};
+    size_t k = 0;
+    while (k < PB_ARRAY_LEN(kinds) && strcmp(kinds[k].word, args->words[0]) != 0)
+        k++;
+    if (k == PB_ARRAY_LEN(kinds))
+        return pb_fail(err, PB_EPARSE, "expected plants, crosses or seed, got \"%s\"",
+                       args->words[0]);
+    pb_outlook_init(&l.outlook);
+    enum pb_rc rc = env_book(env, PB_BOOK_READ, err);
+    if (rc == PB_OK)
+        rc = kinds[k].list(&l, args->vals[0].given, err);
+    if (rc == PB_OK)
+        out_end(&l.out, kinds[k].none);
+    else
+        out_drop(&l.out);
+    pb_outlook_clear(&l.outlook);
+    return rc;
+}
+
+const struct cmd cmd_list = {
+    .name = "list",
+    .args = "plants|crosses|seed",
+    .arg_min = 1,
+    .arg_max = 1,
+    .summary = "list the records of one kind",
+    .notes = "Without --all: the living plants, the open crosses, the seed lots.",
+    .step = STEP_READ,
+    .opts = opts,
+    .opt_n = PB_ARRAY_LEN(opts),
+    .run = run,
+};

@@ -1,0 +1,79 @@
+/* podbook plant: enter a plant. */
+#include "act/enter.h"
+#include "act/fields.h"
+#include "base/text.h"
+#include "out.h"
+#include "print.h"
+#include "table.h"
+
+#define TEXT(name, arg, help)                    \
+    {                                            \
+        name, OPT_TEXT, arg, help, 0, 0, NULL, 0 \
+    }
+
+/* Every option is a field of the record (act/fields.c), which checks its value. */
+static const struct opt opts[] = {
+    TEXT("pup-of", "P", "a side shoot of this plant: the same clone"),
+    TEXT("cutting-of", "P", "a cutting of this plant: the same clone"),
+    TEXT("division-of", "P", "a division of this plant: the same clone"),
+    TEXT("from", "CROSS", "raised from this cross of the book"),
+    TEXT("seed-parent", "P", "bought or given, with this seed parent"),
+    TEXT("pollen-parent", "P", "and this pollen parent"),
+    TEXT("clone-name", "N", "name of the clone, written in single quotes"),
+    TEXT("ploidy", "N", "sets of chromosomes: 2, 3, 4 ..."),
+    TEXT("got", "DATE", "day it came"),
+    TEXT("source", "TEXT", "where it came from (shared only with notes)"),
+    TEXT("papers", "TEXT", "documents of its origin (shared only with notes)"),
+    TEXT("place", "TEXT", "where it stands (shared only with notes)"),
+    TEXT("note", "TEXT", "anything else (shared only with notes)"),
+};
+
+static enum pb_rc fill(struct env *env, const struct args *args, struct pb_plant *p,
+                       struct pb_err *err)
+{
+    const struct pb_field own[] = {
+        {"code",  args->words[0]},
+        {"taxon", args->words[1]}
+    };
+    enum pb_rc rc = PB_OK;
+    for (size_t i = 0; i < PB_ARRAY_LEN(own) && rc == PB_OK; i++)
+        rc = pb_field_set_plant(p, &own[i], env->act.today, err);
+    for (size_t i = 0; i < PB_ARRAY_LEN(opts) && rc == PB_OK; i++) {
+        const struct pb_field f = {opts[i].name, args->vals[i].text};
+        if (args->vals[i].given)
+            rc = pb_field_set_plant(p, &f, env->act.today, err);
+    }
+    return rc;
+}
+
+static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
+{
+    struct pb_plant p;
+    pb_plant_init(&p);
+    enum pb_rc rc = fill(env, args, &p, err);
+    if (rc == PB_OK)
+        rc = env_book(env, PB_BOOK_WRITE, err);
+    if (rc == PB_OK)
+        rc = pb_act_plant(&env->act, &p, err);
+    if (rc == PB_OK)
+        rc = print_plant(env, &p, err);
+    pb_plant_clear(&p);
+    return rc;
+}
+
+const struct cmd cmd_plant = {
+    .name = "plant",
+    .args = "CODE TAXON",
+    .arg_min = 2,
+    .arg_max = 2,
+    .summary = "enter a plant",
+    .notes =
+        "The code is yours: up to 32 letters, digits, - _ and . of ASCII.\n"
+        "Pups, cuttings and divisions stay the clone of their source, at any remove.\n"
+        "--seed-parent and --pollen-parent go together; either alone leaves the\n"
+        "other unknown.",
+    .step = STEP_POLLINATE,
+    .opts = opts,
+    .opt_n = PB_ARRAY_LEN(opts),
+    .run = run,
+};

@@ -1,0 +1,181 @@
+/* podbook show: one record, whole. */
+#include "act/due.h"
+#include "act/find.h"
+#include "base/text.h"
+#include "out.h"
+#include "print.h"
+#include "table.h"
+
+static enum pb_rc cross_line(void *ctx, const struct pb_cross *x, struct pb_err *err)
+{
+    (void)ctx;
+    (void)err;
+    struct pb_buf b;
+    char day[DAY_TEXT];
+    pb_buf_init(&b, 4096);
+    pb_cross_parents(x, &b);
+    say("  %s  %s  %s", day_text(x->pollinated, day), x->head.code, pb_buf_peek(&b));
+    pb_buf_clear(&b);
+    return PB_OK;
+}
+
+static enum pb_rc show_plant(struct env *env, const char *code, struct pb_err *err)
+{
+    struct pb_plant p;
+    pb_plant_init(&p);
+    enum pb_rc rc = pb_find_plant(&env->act, NULL, code, &p, err);
+    if (rc == PB_OK)
+        rc = print_plant(env, &p, err);
+    if (rc == PB_OK && !env->json) {
+        say("Crosses:");
+        rc = pb_crosses_each(env->act.book, PB_CROSSES_OF, p.head.n, cross_line, NULL,
+                             err);
+    }
+    pb_plant_clear(&p);
+    return rc;
+}
+
+static void print_events(const struct pb_cross *x)
+{
+    char day[DAY_TEXT];
+    for (size_t i = 0; i < x->look_n; i++) {
+        const struct pb_look *l = &x->looks[i];
+        say("  %s  /%-3d %3d %s%s%s", day_text(l->on, day), l->number, l->count,
+            pb_found_names[l->found], l->note != NULL ? "  " : "",
+            l->note != NULL ? l->note : "");
+    }
+    for (size_t i = 0; i < x->harvest_n; i++) {
+        const struct pb_harvest *h = &x->harvests[i];
+        say("  %s  harvest %d %s%s  %s", day_text(h->on, day), h->count,
+            pb_as_names[h->as], h->held_cold ? ", held cold" : "", h->lot);
+    }
+}
+
+static void print_facts(const struct pb_cross *x)
+{
+    char day[DAY_TEXT];
+    if (x->flower_age >= 0)
+        say("  flowers open for %d day%s", x->flower_age,
+            x->flower_age == 1 ? "" : "s");
+    if (x->own_pollen != PB_OWN_NOT_SAID)
+        say("  own pollen %s", pb_own_pollen_names[x->own_pollen]);
+    if (x->grex != NULL)
+        say("  grex %s", x->grex);
+    if (x->bagged != PB_DAY_NONE)
+        say("  bagged on %s", day_text(x->bagged, day));
+    if (x->head.origin_code[0] != '\0')
+        say("  called %s where it came from", x->head.origin_code);
+    if (x->note != NULL)
+        say_wrapped("  ", 2, x->note);
+}
+
+static enum pb_rc show_cross(struct env *env, const char *code, struct pb_err *err)
+{
+    struct pb_cross x;
+    struct pb_outlook o;
+    struct pb_buf b;
+    pb_cross_init(&x);
+    pb_outlook_init(&o);
+    pb_buf_init(&b, 4096);
+    enum pb_rc rc = pb_find_cross(&env->act, NULL, code, &x, err);
+    if (rc == PB_OK)
+        rc = pb_outlook_make(&env->act, &x, &o, err);
+    if (rc == PB_OK && env->json)
+        rc = print_cross_json(&x, &o, err);
+    else if (rc == PB_OK) {
+        print_tag(&x);
+        print_facts(&x);
+        life_text(&o.life, &b);
+        say("\nNow: %s",
+            o.conflict ? "its looks contradict each other" : pb_buf_peek(&b));
+        print_events(&x);
+        print_next(&o, env->act.today);
+        say("%s", "");
+        print_windows(&x, &o);
+    }
+    pb_buf_clear(&b);
+    pb_outlook_clear(&o);
+    pb_cross_clear(&x);
+    return rc;
+}
+
+static enum pb_rc show_seed(struct env *env, const char *code, struct pb_err *err)
+{
+    static const struct column columns[] = {
+        {"code",          "code",  0, false},
+        {"cross",         "cross", 0, false},
+        {"harvested",     "",      0, false},
+        {"capsules",      "",      0, false},
+        {"as",            "",      0, false},
+        {"held_cold",     "",      0, false},
+        {"seed_parent",   "",      0, false},
+        {"pollen_parent", "",      0, false},
+        {"note",          "",      0, false},
+    };
+    struct pb_seed s;
+    struct pb_buf b;
+    const char *keys[PB_ARRAY_LEN(columns)];
+    char day[PB_DAY_TEXT], words[DAY_TEXT];
+    pb_seed_init(&s);
+    pb_buf_init(&b, 65536);
+    enum pb_rc rc = pb_find_seed(&env->act, NULL, code, &s, err);
+    const struct pb_cell cells[] = {
+        pb_cell_text(s.head.code),
+        pb_cell_text(s.cross.code),
+        day_cell(s.harvest.on, day),
+        pb_cell_int(s.harvest.count),
+        pb_cell_text(pb_as_names[s.harvest.as]),
+        pb_cell_bool(s.harvest.held_cold),
+        pb_cell_text(s.taxon_seed),
+        pb_cell_text(s.taxon_pollen),
+        pb_cell_text(s.note),
+    };
+    for (size_t i = 0; i < PB_ARRAY_LEN(columns); i++)
+        keys[i] = columns[i].key;
+    if (rc == PB_OK && env->json) {
+        rc = pb_row_write(keys, cells, PB_ARRAY_LEN(columns), &b, err);
+        if (rc == PB_OK)
+            say("%s", pb_buf_peek(&b));
+    } else if (rc == PB_OK) {
+        say("%s  seed of %s (%s × %s)", s.head.code, s.cross.code, s.taxon_seed,
+            s.taxon_pollen != NULL ? s.taxon_pollen : "unknown");
+        say("  %d capsule%s, taken %s on %s%s", s.harvest.count,
+            s.harvest.count == 1 ? "" : "s", pb_as_names[s.harvest.as],
+            day_text(s.harvest.on, words), s.harvest.held_cold ? ", held cold" : "");
+        if (s.note != NULL)
+            say_wrapped("  ", 2, s.note);
+    }
+    pb_buf_clear(&b);
+    pb_seed_clear(&s);
+    return rc;
+}
+
+static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
+{
+    int look = 0;
+    const char *code = args->words[0];
+    enum pb_rc rc = env_book(env, PB_BOOK_READ, err);
+    if (rc != PB_OK)
+        return rc;
+    switch (pb_code_form(code, &look)) {
+    case PB_FORM_PLANT:
+        return show_plant(env, code, err);
+    case PB_FORM_CROSS:
+        return show_cross(env, code, err);
+    case PB_FORM_SEED:
+        return show_seed(env, code, err);
+    case PB_FORM_OTHER:
+        break;
+    }
+    return pb_not_found(&env->act, NULL, "record", code, err);
+}
+
+const struct cmd cmd_show = {
+    .name = "show",
+    .args = "CODE",
+    .arg_min = 1,
+    .arg_max = 1,
+    .summary = "show one plant, cross or seed lot",
+    .step = STEP_READ,
+    .run = run,
+};

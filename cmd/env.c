@@ -1,0 +1,204 @@
+/* The environment of a command.  See env.h.  The only file that asks the machine. */
+#include "env.h"
+
+#include "base/text.h"
+#include "exchange/profile_file.h"
+
+#include <errno.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <time.h>
+#include <unistd.h>
+
+enum { MAX_PATH = 65536 };
+
+/* A variable that is set and not empty, else NULL. */
+static const char *variable(const char *name)
+{
+    const char *value = getenv(name); /* NOLINT(concurrency-mt-unsafe): one thread */
+    return value != NULL && value[0] != '\0' ? value : NULL;
+}
+
+/* $XDG_... where it is absolute (others are to be ignored), else below $HOME. */
+static enum pb_rc base_folder(const char *name, const char *below_home,
+                              struct pb_buf *out, struct pb_err *err)
+{
+    const char *base = variable(name), *home = variable("HOME");
+    if (base != NULL && base[0] == '/')
+        pb_buf_adds(out, base);
+    else if (home != NULL)
+        pb_buf_printf(out, "%s/%s", home, below_home);
+    else
+        return pb_fail(err, PB_EIO,
+                       "neither %s nor HOME is set; name the book with --book", name);
+    return pb_buf_status(out, err);
+}
+
+static enum pb_rc find_book(struct env *env, const struct line *line,
+                            struct pb_err *err)
+{
+    const char *path = line->common[COMMON_BOOK].text;
+    if (path == NULL)
+        path = variable("PODBOOK_FILE");
+    env->usual_place = path == NULL;
+    if (path != NULL && path[0] == '\0')
+        return pb_fail_at(err, PB_EPARSE, "book", 0, "the path is empty");
+    if (path != NULL)
+        pb_buf_adds(&env->path, path);
+    else {
+        enum pb_rc rc = base_folder("XDG_DATA_HOME", ".local/share", &env->path, err);
+        if (rc != PB_OK)
+            return rc;
+        pb_buf_adds(&env->path, "/podbook/book.db");
+    }
+    return pb_buf_status(&env->path, err);
+}
+
+static enum pb_rc find_now(struct env *env, struct pb_err *err)
+{
+    const char *epoch = variable("SOURCE_DATE_EPOCH");
+    int64_t now = 0;
+    if (epoch == NULL) {
+        env->act.now = (int64_t)time(NULL);
+        return PB_OK;
+    }
+    enum pb_rc rc =
+        pb_parse_int("SOURCE_DATE_EPOCH", epoch, 0, INT64_C(253402300799), &now, err);
+    if (rc == PB_OK)
+        env->act.now = now;
+    return rc;
+}
+
+/* Today as the clock of this place has it. */
+static enum pb_rc find_today(struct env *env, const struct line *line,
+                             struct pb_err *err)
+{
+    time_t now = time(NULL);
+    struct tm tm;
+    const char *text = line->common[COMMON_TODAY].text, *what = "today";
+    if (localtime_r(&now, &tm) == NULL)
+        return pb_fail(err, PB_EIO, "the clock cannot be read");
+    pb_day clock = pb_day_from_ymd(tm.tm_year + 1900, tm.tm_mon + 1, tm.tm_mday);
+    if (text == NULL) {
+        text = variable("PODBOOK_TODAY");
+        what = "PODBOOK_TODAY";
+    }
+    env->act.today = clock;
+    return text != NULL ? pb_day_parse(what, text, clock, &env->act.today, err) : PB_OK;
+}
+
+static enum pb_rc find_key(struct env *env, struct pb_err *err)
+{
+    const char *seed = variable("PODBOOK_TEST_SEED");
+    if (seed == NULL)
+        return getentropy(env->act.ids.key, sizeof(env->act.ids.key)) == 0
+                   ? PB_OK
+                   : pb_fail(err, PB_EIO, "no random bytes: %s", strerror(errno));
+    uint64_t hash = 14695981039346656037U; /* FNV-1a of the seed's text */
+    for (const char *p = seed; *p != '\0'; p++)
+        hash = (hash ^ (unsigned char)*p) * 1099511628211U;
+    env->act.ids.key[0] = hash;
+    env->act.ids.key[1] = ~hash;
+    return PB_OK;
+}
+
+/* The words of the command, quoted where they hold blanks; where the book lies and what
+ * day it was taken for is no part of it. */
+static enum pb_rc keep_words(struct env *env, int argc, char **argv, struct pb_err *err)
+{
+    struct pb_buf text;
+    pb_buf_init(&text, MAX_PATH);
+    for (int i = 1; i < argc; i++) {
+        bool skip = strcmp(argv[i], "--book") == 0 || strcmp(argv[i], "--today") == 0;
+        bool one = strncmp(argv[i], "--book=", 7) == 0 ||
+                   strncmp(argv[i], "--today=", 8) == 0 ||
+                   strcmp(argv[i], "--json") == 0;
+        if (skip)
+            i++;
+        if (skip || one)
+            continue;
+        bool quote = strpbrk(argv[i], " \t\"") != NULL || argv[i][0] == '\0';
+        pb_buf_printf(&text, "%s%s%s%s", text.len > 0 ? " " : "", quote ? "\"" : "",
+                      argv[i], quote ? "\"" : "");
+    }
+    struct pb_buf escaped;
+    pb_buf_init(&escaped, 4 * MAX_PATH);
+    pb_text_escape(&escaped, pb_buf_peek(&text));
+    pb_text_clip(&env->command, pb_buf_peek(&escaped), PB_MAX_COMMAND / 4);
+    pb_buf_clear(&escaped);
+    pb_buf_clear(&text);
+    return pb_buf_status(&env->command, err);
+}
+
+enum pb_rc env_init(struct env *env, const struct line *line, int argc, char **argv,
+                    struct pb_err *err)
+{
+    memset(env, 0, sizeof(*env));
+    pb_buf_init(&env->path, MAX_PATH);
+    pb_buf_init(&env->command, PB_MAX_COMMAND);
+    env->json = line->common[COMMON_JSON].given;
+    env->profiles.builtin = &pb_profiles_builtin;
+    env->act.profiles = &env->profiles;
+    enum pb_rc rc = find_now(env, err);
+    if (rc == PB_OK)
+        rc = find_today(env, line, err);
+    if (rc == PB_OK)
+        rc = find_key(env, err);
+    if (rc == PB_OK)
+        rc = keep_words(env, argc, argv, err);
+    env->act.command = pb_buf_peek(&env->command);
+    return rc == PB_OK ? find_book(env, line, err) : rc;
+}
+
+/* Make the folders of a path one after the other, for their owner alone. */
+static enum pb_rc make_folders(const char *path, struct pb_err *err)
+{
+    char *copy = pb_text_copy(path);
+    enum pb_rc rc = copy != NULL ? PB_OK : pb_fail_memory(err);
+    for (char *p = copy != NULL ? strchr(copy + 1, '/') : NULL;
+         p != NULL && rc == PB_OK; p = strchr(p + 1, '/')) {
+        *p = '\0';
+        if (mkdir(copy, 0700) != 0 && errno != EEXIST)
+            rc = pb_fail_at(err, PB_EIO, copy, 0, "the folder cannot be made: %s",
+                            strerror(errno)); /* NOLINT(concurrency-mt-unsafe) */
+        *p = '/';
+    }
+    free(copy);
+    return rc;
+}
+
+enum pb_rc env_profiles(struct env *env, struct pb_err *err)
+{
+    struct pb_buf path;
+    pb_buf_init(&path, MAX_PATH);
+    enum pb_rc rc = PB_OK;
+    if (base_folder("XDG_CONFIG_HOME", ".config", &path, NULL) == PB_OK) {
+        pb_buf_adds(&path, "/podbook/profiles.json");
+        rc = pb_buf_status(&path, err);
+        if (rc == PB_OK)
+            rc = pb_profile_table_load(pb_buf_peek(&path), &env->own, err);
+    }
+    env->profiles.own = env->own;
+    pb_buf_clear(&path);
+    return rc;
+}
+
+enum pb_rc env_book(struct env *env, enum pb_book_mode mode, struct pb_err *err)
+{
+    enum pb_rc rc = env_profiles(env, err);
+    if (rc == PB_OK && mode == PB_BOOK_WRITE && env->usual_place)
+        rc = make_folders(pb_buf_peek(&env->path), err);
+    return rc == PB_OK
+               ? pb_book_open(pb_buf_peek(&env->path), mode, &env->act.book, err)
+               : rc;
+}
+
+void env_clear(struct env *env)
+{
+    pb_book_close(env->act.book);
+    pb_profile_table_free(env->own);
+    pb_buf_clear(&env->path);
+    pb_buf_clear(&env->command);
+}

@@ -1,0 +1,99 @@
+/* podbook: find the command, run it, print what went wrong, say it in the exit status. */
+#include "base/text.h"
+#include "env.h"
+#include "out.h"
+#include "table.h"
+
+#include <locale.h>
+#include <signal.h>
+#include <stdio.h>
+#include <string.h>
+
+enum { EXIT_DONE, EXIT_FAILED, EXIT_USAGE };
+
+/* The one place that prints an error. */
+static int failed(const char *command, const struct pb_err *err, bool usage)
+{
+    struct pb_buf b;
+    pb_buf_init(&b, 4096);
+    if (command != NULL)
+        pb_buf_printf(&b, "%s: ", command);
+    if (err->where[0] != '\0' && err->line > 0)
+        pb_buf_printf(&b, "%s:%ld: ", err->where, err->line);
+    else if (err->where[0] != '\0')
+        pb_buf_printf(&b, "%s: ", err->where);
+    pb_buf_adds(&b, err->text);
+    (void)fflush(stdout);
+    remark("%s", pb_buf_peek(&b));
+    pb_buf_clear(&b);
+    return usage ? EXIT_USAGE : EXIT_FAILED;
+}
+
+static int no_command(const char *word)
+{
+    struct pb_err err = {0};
+    const char *best = NULL;
+    unsigned least = 3;
+    for (size_t i = 0; i < cmd_n; i++) {
+        unsigned d = pb_text_distance(word, cmd_table[i]->name, 2);
+        if (d < least) {
+            least = d;
+            best = cmd_table[i]->name;
+        }
+    }
+    (void)pb_fail(&err, PB_ENOTFOUND, "no command \"%s\"%s%s%s", word,
+                  best != NULL ? "; did you mean " : "; see podbook help",
+                  best != NULL ? best : "", best != NULL ? "?" : "");
+    return failed(NULL, &err, true);
+}
+
+static int run(const struct cmd *cmd, const struct line *line, int argc, char **argv)
+{
+    struct env env;
+    struct args args;
+    struct pb_err err = {0};
+    bool usage = false;
+    int status = EXIT_DONE;
+    enum pb_rc rc = env_init(&env, line, argc, argv, &err);
+    if (rc == PB_OK) {
+        rc = args_read(argc, argv, cmd, env.act.today, &args, &usage, &err);
+        if (rc == PB_OK) {
+            rc = cmd->run(&env, &args, &err);
+            args_clear(&args);
+        }
+    }
+    if (rc == PB_OK && (fflush(stdout) != 0 || ferror(stdout)))
+        rc =
+            pb_fail(&err, PB_EIO, "the output could not be written; is the disk full?");
+    status = rc == PB_OK ? env.status : failed(cmd->name, &err, usage);
+    env_clear(&env);
+    return status;
+}
+
+int main(int argc, char **argv)
+{
+    struct line line;
+    struct pb_err err = {0};
+    bool usage = false;
+    (void)setlocale(LC_CTYPE, ""); /* NOLINT(concurrency-mt-unsafe): one thread */
+    (void)signal(SIGPIPE, SIG_DFL);
+    enum pb_rc rc = line_read(argc, argv, cmd_table, cmd_n, &line, &usage, &err);
+    if (rc != PB_OK)
+        return failed(NULL, &err, usage);
+    if (line.common[COMMON_VERSION].given) {
+        say("podbook %s", PB_VERSION);
+        return EXIT_DONE;
+    }
+    if (line.command == NULL && !line.common[COMMON_HELP].given && argc > 1) {
+        (void)pb_fail(&err, PB_EINVALID, "which command?  podbook help lists them");
+        return failed(NULL, &err, true);
+    }
+    const struct cmd *cmd = line.command != NULL ? cmd_find(line.command) : NULL;
+    if (line.command != NULL && cmd == NULL)
+        return no_command(line.command);
+    if (cmd == NULL || line.common[COMMON_HELP].given) {
+        help_print(cmd);
+        return fflush(stdout) == 0 ? EXIT_DONE : EXIT_FAILED;
+    }
+    return run(cmd, &line, argc, argv);
+}

@@ -1,0 +1,260 @@
+/* Options as data: two passes over the words of the command line.  See opts.h. */
+#include "opts.h"
+
+#include "base/text.h"
+#include "core/record.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* ORDER COMMON */
+const struct opt common_opts[COMMON_N] = {
+    {"book",    OPT_TEXT, "FILE", "the book; else $PODBOOK_FILE, else the usual place", 0,
+     0,                                                                                       NULL, 0},
+    {"today",   OPT_TEXT, "DATE", "take this day for today",                            0, 0, NULL, 0},
+    {"json",    OPT_FLAG, NULL,   "print for machines",                                 0, 0, NULL, 0},
+    {"help",    OPT_FLAG, NULL,   "print help",                                         0, 0, NULL, 0},
+    {"version", OPT_FLAG, NULL,   "print the version",                                  0, 0, NULL, 0},
+};
+
+/* One word of the command line, taken apart. */
+struct word {
+    bool is_option;
+    const char *text; /* an argument; or the option as typed */
+    const char *name; /* of an option, without dashes; name_n bytes */
+    size_t name_n;
+    const char *value; /* behind "=", NULL: none */
+};
+
+static struct word take_apart(const char *text)
+{
+    struct word w = {false, text, NULL, 0, NULL};
+    if (text[0] != '-' || text[1] == '\0')
+        return w;
+    if (strcmp(text, "-h") == 0)
+        return (struct word){true, text, "help", 4, NULL};
+    w.is_option = true;
+    w.name = text + (text[1] == '-' ? 2 : 1);
+    const char *equals = strchr(w.name, '=');
+    w.name_n = equals != NULL ? (size_t)(equals - w.name) : strlen(w.name);
+    w.value = equals != NULL ? equals + 1 : NULL;
+    return w;
+}
+
+static const struct opt *find(const struct opt *opts, size_t n, const struct word *w)
+{
+    if (w->text[1] != '-' && strcmp(w->name, "help") != 0)
+        return NULL; /* one dash */
+    for (size_t i = 0; i < n; i++)
+        if (strlen(opts[i].name) == w->name_n &&
+            memcmp(opts[i].name, w->name, w->name_n) == 0)
+            return &opts[i];
+    return NULL;
+}
+
+/* Does any command take a value for this option?  What a word before the command means
+ * must not depend on the command that follows. */
+static bool takes_value(const struct cmd *const *table, size_t n, const struct word *w)
+{
+    for (size_t i = 0; i < n; i++) {
+        const struct opt *o = find(table[i]->opts, table[i]->opt_n, w);
+        if (o != NULL)
+            return o->type != OPT_FLAG;
+    }
+    return false;
+}
+
+/* The value of an option at argv[*i]; *i moves on where it is the next word. */
+static enum pb_rc take_value(int argc, char **argv, int *i, const struct opt *o,
+                             const struct word *w, struct optval *val, bool *usage,
+                             struct pb_err *err)
+{
+    *usage = true;
+    if (val->given)
+        return pb_fail(err, PB_EINVALID, "--%s is given twice", o->name);
+    val->given = true;
+    if (o->type == OPT_FLAG && w->value != NULL)
+        return pb_fail(err, PB_EINVALID, "--%s takes no value", o->name);
+    if (o->type != OPT_FLAG) {
+        val->text = w->value;
+        if (val->text == NULL && *i + 1 < argc)
+            val->text = argv[++*i];
+        if (val->text == NULL)
+            return pb_fail(err, PB_EINVALID, "--%s wants a value: --%s %s", o->name,
+                           o->name, o->arg);
+    }
+    *usage = false;
+    return PB_OK;
+}
+
+enum pb_rc line_read(int argc, char **argv, const struct cmd *const *table, size_t n,
+                     struct line *line, bool *usage, struct pb_err *err)
+{
+    memset(line, 0, sizeof(*line));
+    for (int i = 1; i < argc; i++) {
+        if (strcmp(argv[i], "--") == 0) {
+            if (line->command == NULL && i + 1 < argc)
+                line->command = argv[i + 1];
+            break;
+        }
+        const struct word w = take_apart(argv[i]);
+        if (!w.is_option) {
+            line->command = line->command == NULL ? argv[i] : line->command;
+            continue;
+        }
+        const struct opt *o = find(common_opts, COMMON_N, &w);
+        if (o != NULL) {
+            enum pb_rc rc = take_value(argc, argv, &i, o, &w,
+                                       &line->common[o - common_opts], usage, err);
+            if (rc != PB_OK)
+                return rc;
+        } else if (w.value == NULL && takes_value(table, n, &w)) {
+            i++;
+        }
+    }
+    return PB_OK;
+}
+
+static enum pb_rc unknown(const struct cmd *cmd, const struct word *w,
+                          struct pb_err *err)
+{
+    const char *best = NULL;
+    unsigned least = 3;
+    char name[65] = "";
+    if (w->name_n < sizeof(name))
+        memcpy(name, w->name, w->name_n);
+    for (size_t i = 0; i < cmd->opt_n + COMMON_N; i++) {
+        const struct opt *o =
+            i < cmd->opt_n ? &cmd->opts[i] : &common_opts[i - cmd->opt_n];
+        unsigned d = pb_text_distance(name, o->name, 2);
+        if (d < least) {
+            least = d;
+            best = o->name;
+        }
+    }
+    return pb_fail(err, PB_EINVALID, "no option %s%s%s%s; see podbook help %s", w->text,
+                   best != NULL ? "; did you mean --" : "", best != NULL ? best : "",
+                   best != NULL ? "?" : "", cmd->name);
+}
+
+static enum pb_rc check_value(const struct opt *o, pb_day today, struct optval *val,
+                              struct pb_err *err)
+{
+    struct pb_buf b;
+    int word = -1;
+    switch (o->type) {
+    case OPT_FLAG:
+    case OPT_TEXT:
+        return PB_OK;
+    case OPT_DATE:
+        return pb_day_parse(o->name, val->text, today, &val->day, err);
+    case OPT_INT:
+        return pb_parse_int(o->name, val->text, o->low, o->high, &val->number, err);
+    case OPT_WORD:
+        word = pb_name_find(o->words, o->word_n, val->text);
+        break;
+    }
+    val->number = word;
+    if (word >= 0)
+        return PB_OK;
+    pb_buf_init(&b, 400);
+    for (size_t i = 0; i < o->word_n; i++)
+        if (o->words[i] != NULL)
+            pb_buf_printf(&b, "%s%s", b.len > 0 ? ", " : "", o->words[i]);
+    enum pb_rc rc =
+        pb_fail_at(err, PB_EPARSE, o->name, 0, "expected one of %s, got \"%s\"",
+                   pb_buf_peek(&b), val->text);
+    pb_buf_clear(&b);
+    return rc;
+}
+
+static enum pb_rc count_words(const struct cmd *cmd, const struct args *args,
+                              struct pb_err *err)
+{
+    struct pb_buf b;
+    pb_buf_init(&b, 2000);
+    cmd_synopsis(cmd, &b);
+    enum pb_rc rc = PB_OK;
+    if (args->word_n < cmd->arg_min)
+        rc = pb_fail(err, PB_EINVALID, "an argument is missing: %s", pb_buf_peek(&b));
+    else if (args->word_n > cmd->arg_max)
+        rc = pb_fail(err, PB_EINVALID, "\"%s\" is one argument too many: %s",
+                     args->words[cmd->arg_max], pb_buf_peek(&b));
+    pb_buf_clear(&b);
+    return rc;
+}
+
+enum pb_rc args_read(int argc, char **argv, const struct cmd *cmd, pb_day today,
+                     struct args *args, bool *usage, struct pb_err *err)
+{
+    struct optval common[COMMON_N] = {
+        {false, NULL, 0, 0}
+    };
+    bool options = true, named = false;
+    memset(args, 0, sizeof(*args));
+    args->words = calloc((size_t)argc + 1, sizeof(*args->words));
+    enum pb_rc rc = args->words != NULL ? PB_OK : pb_fail_memory(err);
+    for (int i = 1; i < argc && rc == PB_OK; i++) {
+        if (options && strcmp(argv[i], "--") == 0) {
+            options = false;
+            continue;
+        }
+        const struct word w = take_apart(argv[i]);
+        if (!options || !w.is_option) {
+            if (named)
+                args->words[args->word_n++] = argv[i];
+            named = true;
+            continue;
+        }
+        const struct opt *o = find(cmd->opts, cmd->opt_n, &w);
+        const struct opt *c = find(common_opts, COMMON_N, &w);
+        if (o != NULL)
+            rc = take_value(argc, argv, &i, o, &w, &args->vals[o - cmd->opts], usage,
+                            err);
+        else if (c != NULL)
+            rc =
+                take_value(argc, argv, &i, c, &w, &common[c - common_opts], usage, err);
+        else {
+            *usage = true;
+            rc = unknown(cmd, &w, err);
+        }
+    }
+    if (rc == PB_OK) {
+        rc = count_words(cmd, args, err);
+        *usage = rc != PB_OK;
+    }
+    for (size_t i = 0; i < cmd->opt_n && rc == PB_OK; i++)
+        if (args->vals[i].given)
+            rc = check_value(&cmd->opts[i], today, &args->vals[i], err);
+    if (rc != PB_OK)
+        args_clear(args);
+    return rc;
+}
+
+void args_clear(struct args *args)
+{
+    free(args->words);
+    args->words = NULL;
+}
+
+void cmd_synopsis(const struct cmd *cmd, struct pb_buf *out)
+{
+    pb_buf_printf(out, "podbook %s", cmd->name);
+    if (cmd->args[0] != '\0')
+        pb_buf_printf(out, " %s", cmd->args);
+    for (size_t i = 0; i < cmd->opt_n; i++) {
+        const struct opt *o = &cmd->opts[i];
+        pb_buf_printf(out, " [--%s", o->name);
+        if (o->type == OPT_WORD) {
+            const char *mark = " ";
+            for (size_t w = 0; w < o->word_n; w++)
+                if (o->words[w] != NULL) {
+                    pb_buf_printf(out, "%s%s", mark, o->words[w]);
+                    mark = "|";
+                }
+        } else if (o->arg != NULL) {
+            pb_buf_printf(out, " %s", o->arg);
+        }
+        pb_buf_addc(out, ']');
+    }
+}

@@ -1,0 +1,246 @@
+/* Output.  See out.h. */
+#include "out.h"
+
+#include "base/text.h"
+
+#include <inttypes.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { MAX_OUT = 1 << 24, WIDTH = 80 };
+
+/* Print text with its newlines, everything else that controls a terminal escaped. */
+static void put(FILE *to, const char *text)
+{
+    struct pb_buf b;
+    pb_buf_init(&b, MAX_OUT);
+    char *copy = pb_text_copy(text);
+    for (char *line = copy; line != NULL;) {
+        char *end = strchr(line, '\n');
+        if (end != NULL)
+            *end = '\0';
+        pb_text_escape(&b, line);
+        line = end != NULL ? end + 1 : NULL;
+        if (line != NULL)
+            pb_buf_addc(&b, '\n');
+    }
+    (void)fputs(pb_buf_peek(&b), to);
+    (void)fputc('\n', to);
+    pb_buf_clear(&b);
+    free(copy);
+}
+
+static void vput(FILE *to, const char *lead, const char *fmt, va_list ap)
+{
+    char small[1024];
+    va_list again;
+    va_copy(again, ap);
+    int n = vsnprintf(small, sizeof(small), fmt, ap);
+    char *big = n >= (int)sizeof(small) ? malloc((size_t)n + 1) : NULL;
+    if (big != NULL)
+        (void)vsnprintf(big, (size_t)n + 1, fmt, again);
+    va_end(again);
+    (void)fputs(lead, to);
+    put(to, big != NULL ? big : small);
+    free(big);
+}
+
+void say(const char *fmt, ...)
+{
+    va_list ap;
+    va_start(ap, fmt);
+    vput(stdout, "", fmt, ap);
+    va_end(ap);
+}
+
+void remark(const char *fmt, ...)
+{
+    va_list ap;
+    va_start(ap, fmt);
+    vput(stderr, "podbook: ", fmt, ap);
+    va_end(ap);
+}
+
+void say_wrapped(const char *lead, size_t indent, const char *text)
+{
+    struct pb_buf line;
+    pb_buf_init(&line, MAX_OUT);
+    pb_buf_adds(&line, lead);
+    bool empty = true;
+    for (const char *p = text; *p != '\0';) {
+        size_t n = strcspn(p, " ");
+        char *word = malloc(n + 1);
+        if (word == NULL)
+            break;
+        memcpy(word, p, n);
+        word[n] = '\0';
+        if (!empty &&
+            pb_text_cols(pb_buf_peek(&line)) + 1 + pb_text_cols(word) > WIDTH) {
+            put(stdout, pb_buf_peek(&line));
+            pb_buf_reset(&line);
+            pb_buf_printf(&line, "%*s", (int)indent, "");
+            empty = true;
+        }
+        pb_buf_printf(&line, "%s%s", empty ? "" : " ", word);
+        empty = false;
+        free(word);
+        p += n;
+        p += strspn(p, " ");
+    }
+    put(stdout, pb_buf_peek(&line));
+    pb_buf_clear(&line);
+}
+
+void out_begin(struct out *o, const struct env *env, const struct column *columns,
+               size_t n)
+{
+    memset(o, 0, sizeof(*o));
+    o->json = env->json;
+    o->columns = columns;
+    o->column_n = n;
+    if (o->json)
+        (void)fputc('[', stdout);
+}
+
+static enum pb_rc json_row(struct out *o, const struct pb_cell *cells,
+                           struct pb_err *err)
+{
+    const char *keys[32];
+    struct pb_buf b;
+    pb_buf_init(&b, MAX_OUT);
+    for (size_t i = 0; i < o->column_n; i++)
+        keys[i] = o->columns[i].key;
+    enum pb_rc rc = pb_row_write(keys, cells, o->column_n, &b, err);
+    if (rc == PB_OK)
+        (void)fprintf(stdout, "%s\n%s", o->rows > 0 ? "," : "", pb_buf_peek(&b));
+    pb_buf_clear(&b);
+    return rc;
+}
+
+/* A cell as a person reads it, cut to its column. */
+static char *cell_words(const struct pb_cell *c, size_t cols)
+{
+    struct pb_buf b, cut;
+    char *text = NULL;
+    pb_buf_init(&b, MAX_OUT);
+    pb_buf_init(&cut, MAX_OUT);
+    switch (c->kind) {
+    case PB_CELL_NULL:
+        pb_buf_addc(&b, '-');
+        break;
+    case PB_CELL_TEXT:
+    case PB_CELL_JSON:
+        pb_text_escape(&b, c->text);
+        break;
+    case PB_CELL_INT:
+        pb_buf_printf(&b, "%" PRId64, c->number);
+        break;
+    case PB_CELL_REAL:
+        pb_buf_printf(&b, "%.*f", c->digits, c->real);
+        break;
+    case PB_CELL_BOOL:
+        pb_buf_adds(&b, c->number != 0 ? "yes" : "-");
+        break;
+    }
+    if (cols > 0)
+        pb_text_clip(&cut, pb_buf_peek(&b), cols);
+    else
+        pb_buf_adds(&cut, pb_buf_peek(&b));
+    if (pb_buf_take(&cut, &text, NULL) != PB_OK)
+        text = NULL;
+    pb_buf_clear(&cut);
+    pb_buf_clear(&b);
+    return text;
+}
+
+enum pb_rc out_row(struct out *o, const struct pb_cell *cells, struct pb_err *err)
+{
+    if (o->json) {
+        enum pb_rc rc = json_row(o, cells, err);
+        o->rows += rc == PB_OK;
+        return rc;
+    }
+    if (o->cell_n + o->column_n > o->cell_cap) {
+        size_t cap = o->cell_cap > 0 ? o->cell_cap * 2 : 32 * o->column_n;
+        char **more = realloc(o->cells, cap * sizeof(*more));
+        if (more == NULL)
+            return pb_fail_memory(err);
+        o->cells = more;
+        o->cell_cap = cap;
+    }
+    for (size_t i = 0; i < o->column_n; i++) {
+        char *text = cell_words(&cells[i], o->columns[i].cols);
+        if (text == NULL)
+            return pb_fail_memory(err);
+        o->cells[o->cell_n++] = text;
+    }
+    o->rows++;
+    return PB_OK;
+}
+
+static void put_line(const struct out *o, const size_t *width, char *const *cells)
+{
+    struct pb_buf b;
+    pb_buf_init(&b, MAX_OUT);
+    for (size_t i = 0; i < o->column_n; i++) {
+        const char *text = cells != NULL ? cells[i] : o->columns[i].title;
+        size_t pad = width[i] - pb_text_cols(text);
+        bool last = i + 1 == o->column_n;
+        if (o->columns[i].right)
+            pb_buf_printf(&b, "%*s%s", (int)pad, "", text);
+        else
+            pb_buf_printf(&b, "%s%*s", text, last ? 0 : (int)pad, "");
+        pb_buf_adds(&b, last ? "" : "  ");
+    }
+    put(stdout, pb_buf_peek(&b));
+    pb_buf_clear(&b);
+}
+
+void out_end(struct out *o, const char *none)
+{
+    size_t width[32];
+    if (o->json) {
+        (void)fputs(o->rows > 0 ? "\n]\n" : "]\n", stdout);
+        return;
+    }
+    for (size_t i = 0; i < o->column_n; i++) {
+        width[i] = pb_text_cols(o->columns[i].title);
+        for (size_t r = 0; r < o->rows; r++) {
+            size_t cols = pb_text_cols(o->cells[r * o->column_n + i]);
+            width[i] = cols > width[i] ? cols : width[i];
+        }
+    }
+    if (o->rows == 0)
+        put(stdout, none);
+    else
+        put_line(o, width, NULL);
+    for (size_t r = 0; r < o->rows; r++)
+        put_line(o, width, &o->cells[r * o->column_n]);
+    out_drop(o);
+}
+
+void out_drop(struct out *o)
+{
+    for (size_t i = 0; i < o->cell_n; i++)
+        free(o->cells[i]);
+    free(o->cells);
+    o->cells = NULL;
+    o->cell_n = o->rows = 0;
+}
+
+const char *day_text(pb_day day, char text[DAY_TEXT])
+{
+    char iso[PB_DAY_TEXT];
+    if (day == PB_DAY_NONE)
+        return "-";
+    (void)snprintf(text, DAY_TEXT, "%s %s", pb_day_weekday_name(day),
+                   pb_day_format(day, iso));
+    return text;
+}
+
+struct pb_cell day_cell(pb_day day, char text[PB_DAY_TEXT])
+{
+    return day == PB_DAY_NONE ? pb_cell_null() : pb_cell_text(pb_day_format(day, text));
+}

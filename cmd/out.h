@@ -1,0 +1,56 @@
+/*
+ * Output: lines for people, rows for both people and machines.
+ *
+ * Everything that is printed passes here: control characters that a mangled book may hold
+ * never reach the terminal.
+ */
+#ifndef PB_CMD_OUT_H
+#define PB_CMD_OUT_H
+
+#include "env.h"
+#include "exchange/rows.h"
+
+/* A line (or several between "\n") to standard output. */
+void say(const char *fmt, ...) PB_PRINTF(1, 2);
+/* A remark to standard error. */
+void remark(const char *fmt, ...) PB_PRINTF(1, 2);
+
+/* Print text that is wrapped at blanks to 80 columns; every line after the first begins
+ * with indent blanks, the first with lead. */
+void say_wrapped(const char *lead, size_t indent, const char *text);
+
+struct column {
+    const char *key;   /* of JSON */
+    const char *title; /* of the table */
+    size_t cols;       /* at most so wide in the table; 0: as wide as it needs */
+    bool right;
+};
+
+/* A list that is being printed: JSON as it comes, a table at its end. */
+struct out {
+    bool json;
+    const struct column *columns;
+    size_t column_n;
+    char **cells; /* of the table, row by row; its own */
+    size_t cell_n, cell_cap;
+    size_t rows;
+};
+
+void out_begin(struct out *o, const struct env *env, const struct column *columns,
+               size_t n);
+/* One row, as many cells as columns. */
+enum pb_rc out_row(struct out *o, const struct pb_cell *cells, struct pb_err *err);
+/* Print the table, or close the JSON array.  `none`: what to say to a person when there
+ * are no rows. */
+void out_end(struct out *o, const char *none);
+/* Release, printing nothing: after an error. */
+void out_drop(struct out *o);
+
+/* "Sat 2026-05-09", or "-" for no day; text has room for DAY_TEXT. */
+enum { DAY_TEXT = 16 };
+const char *day_text(pb_day day, char text[DAY_TEXT]);
+
+/* One cell of a day: ISO text in the buffer, or null. */
+struct pb_cell day_cell(pb_day day, char text[PB_DAY_TEXT]);
+
+#endif

@@ -1,0 +1,292 @@
+/* How records look to a person.  See print.h. */
+#include "print.h"
+
+#include "act/due.h"
+#include "base/text.h"
+#include "exchange/record.h"
+#include "out.h"
+
+#include <stdio.h>
+
+enum { MAX_TEXT = 1 << 20 };
+
+/* "field     text", wrapped; nothing for NULL. */
+static void field(const char *name, const char *text)
+{
+    struct pb_buf lead;
+    if (text == NULL || text[0] == '\0')
+        return;
+    pb_buf_init(&lead, 100);
+    pb_buf_printf(&lead, "  %-13s", name);
+    say_wrapped(pb_buf_peek(&lead), 15, text);
+    pb_buf_clear(&lead);
+}
+
+static void origin_text(const struct pb_plant *p, struct pb_buf *out)
+{
+    const char *seed = p->seed_parent.code[0] != '\0' ? p->seed_parent.code : "unknown";
+    const char *pollen =
+        p->pollen_parent.code[0] != '\0' ? p->pollen_parent.code : "unknown";
+    switch (p->origin) {
+    case PB_ORIGIN_PUP:
+    case PB_ORIGIN_CUTTING:
+    case PB_ORIGIN_DIVISION:
+        pb_buf_printf(out, "%s of %s", pb_origin_names[p->origin], p->source.code);
+        if (p->genet.n != p->source.n)
+            pb_buf_printf(out, ", of the clone of %s", p->genet.code);
+        break;
+    case PB_ORIGIN_CROSS:
+        pb_buf_printf(out, "raised from %s%s", p->from_cross.code,
+                      p->from_cross.n == 0 ? " (a cross of another book)" : "");
+        break;
+    case PB_ORIGIN_PARENTS:
+        pb_buf_printf(out, "%s × %s, as stated", seed, pollen);
+        break;
+    case PB_ORIGIN_UNKNOWN:
+    case PB_ORIGIN_N:
+        break;
+    }
+}
+
+static enum pb_rc plant_json(const struct pb_plant *p, struct pb_err *err)
+{
+    struct pb_buf b;
+    pb_buf_init(&b, MAX_TEXT);
+    enum pb_rc rc = pb_plant_write(p, NULL, true, &b, err);
+    if (rc == PB_OK)
+        (void)printf("%s\n", pb_buf_peek(&b));
+    pb_buf_clear(&b);
+    return rc;
+}
+
+enum pb_rc print_plant(struct env *env, const struct pb_plant *p, struct pb_err *err)
+{
+    struct pb_buf b;
+    char day[DAY_TEXT];
+    if (env->json)
+        return plant_json(p, err);
+    pb_buf_init(&b, MAX_TEXT);
+    say("%s  %s%s%s%s", p->head.code, p->taxon, p->clone_name != NULL ? " '" : "",
+        p->clone_name != NULL ? p->clone_name : "", p->clone_name != NULL ? "'" : "");
+    origin_text(p, &b);
+    field("origin", pb_buf_peek(&b));
+    pb_buf_reset(&b);
+    if (p->ploidy > 0) {
+        pb_buf_printf(&b, "%d sets of chromosomes", p->ploidy);
+        field("ploidy", pb_buf_peek(&b));
+        pb_buf_reset(&b);
+    }
+    field("code there", p->head.origin_code);
+    field("got", p->got != PB_DAY_NONE ? day_text(p->got, day) : NULL);
+    field("source", p->source_text);
+    field("papers", p->papers);
+    field("place", p->place);
+    field("note", p->note);
+    if (p->elsewhere)
+        field("elsewhere", "known as a parent only; not in this collection");
+    if (p->gone != PB_GONE_NOT) {
+        pb_buf_printf(&b, "%s", pb_gone_names[p->gone]);
+        if (p->gone_on != PB_DAY_NONE)
+            pb_buf_printf(&b, " on %s", day_text(p->gone_on, day));
+        field("gone", pb_buf_peek(&b));
+    }
+    if (p->head.withdrawn)
+        field("withdrawn", "out of every list and count");
+    pb_buf_clear(&b);
+    return PB_OK;
+}
+
+enum pb_rc print_cross_json(const struct pb_cross *x, const struct pb_outlook *o,
+                            struct pb_err *err)
+{
+    struct pb_buf b;
+    pb_buf_init(&b, MAX_TEXT);
+    enum pb_rc rc = pb_cross_write(x, &o->view, true, &b, err);
+    if (rc == PB_OK)
+        (void)printf("%s\n", pb_buf_peek(&b));
+    pb_buf_clear(&b);
+    return rc;
+}
+
+static void add_parent(struct pb_buf *b, const struct pb_parent *p)
+{
+    pb_buf_printf(b, "%s %s", p->taxon, p->plant.code);
+    if (p->clone_name != NULL)
+        pb_buf_printf(b, " '%s'", p->clone_name);
+}
+
+void print_tag(const struct pb_cross *x)
+{
+    struct pb_buf b;
+    char iso[PB_DAY_TEXT];
+    int y = 0, m = 0, d = 0;
+    pb_buf_init(&b, MAX_TEXT);
+    add_parent(&b, &x->seed);
+    pb_buf_adds(&b, " × ");
+    for (size_t i = 0; i < x->pollen_n; i++) {
+        pb_buf_adds(&b, i > 0 ? " + " : "");
+        add_parent(&b, &x->pollen[i].parent);
+    }
+    if (x->pollen_n == 0)
+        pb_buf_adds(&b, "unknown pollen");
+    pb_day_to_ymd(x->pollinated, &y, &m, &d);
+    say("Write on the tag:");
+    say("  %s", x->head.code);
+    say_wrapped("  ", 4, pb_buf_peek(&b));
+    say("  %s, %s %d %s, %d flower%s%s%s", pb_day_format(x->pollinated, iso),
+        pb_day_weekday_name(x->pollinated), d, pb_day_month_name(m), x->flowers,
+        x->flowers == 1 ? "" : "s", x->at != NULL ? ", " : "",
+        x->at != NULL ? x->at : "");
+    pb_buf_clear(&b);
+}
+
+/* ORDER CONFIDENCE */
+static const char *const confidence_words[PB_CONFIDENCE_N] = {
+    "low confidence",
+    "medium confidence",
+    "high confidence",
+};
+
+static void print_window(const struct pb_outlook *o, enum pb_stage stage,
+                         const struct pb_span *span)
+{
+    const struct pb_profile_stage *s = pb_profile_stage(&o->match, stage);
+    char first[DAY_TEXT], last[DAY_TEXT], days[32];
+    if (s == NULL)
+        return;
+    if (span->first == PB_DAY_NONE) {
+        say("  %-9s no day to give: hardly anything is to be seen",
+            pb_stage_names[stage]);
+        return;
+    }
+    (void)snprintf(days, sizeof(days), "day %d to %d", s->from, s->to);
+    say("  %-9s %s to %s  %-15s %s", pb_stage_names[stage],
+        day_text(span->first, first), day_text(span->last, last), days,
+        confidence_words[pb_profile_confidence(&o->match, s)]);
+}
+
+/* The sources that the shown windows rest on, each once. */
+static void print_sources(const struct pb_outlook *o)
+{
+    static const enum pb_stage shown[] = {PB_STAGE_SWELLING, PB_STAGE_HARVEST,
+                                          PB_STAGE_SPLIT};
+    const struct pb_profile_source *said[16];
+    size_t said_n = 0;
+    for (size_t k = 0; k < PB_ARRAY_LEN(shown); k++) {
+        const struct pb_profile_stage *s = pb_profile_stage(&o->match, shown[k]);
+        for (size_t i = 0; s != NULL; i++) {
+            const struct pb_profile_source *src =
+                pb_profile_source(o->match.table, s->source, i);
+            if (src == NULL)
+                break;
+            bool again = false;
+            for (size_t j = 0; j < said_n; j++)
+                again = again || said[j] == src;
+            if (again || said_n == PB_ARRAY_LEN(said))
+                continue;
+            said[said_n++] = src;
+            field(said_n == 1 ? "source" : "", src->text);
+        }
+    }
+}
+
+/* Why there are no windows, and how to get some. */
+static void print_no_timing(const struct pb_cross *x, const struct pb_profile_match *m)
+{
+    struct pb_buf b;
+    pb_buf_init(&b, MAX_TEXT);
+    if (m->basis == PB_BASIS_SPLIT) {
+        pb_buf_printf(&b,
+                      "No windows: several profiles serve parts of the genus of %s (",
+                      x->seed.taxon);
+        for (size_t i = 0; i < m->part_n; i++)
+            pb_buf_printf(&b, "%s%s", i > 0 ? ", " : "", m->parts[i]->name);
+        pb_buf_printf(&b, "). Choose one: podbook amend %s profile=NAME", x->head.code);
+    } else {
+        pb_buf_printf(
+            &b,
+            "No windows: no profile times %s. The cross is kept all the same; "
+            "choose one of podbook profiles (podbook amend %s profile=NAME), or "
+            "give your own in profiles.json (man podbook-profiles).",
+            x->seed.taxon, x->head.code);
+    }
+    say_wrapped("", 0, pb_buf_peek(&b));
+    pb_buf_clear(&b);
+}
+
+void print_windows(const struct pb_cross *x, const struct pb_outlook *o)
+{
+    const struct pb_profile_match *m = &o->match;
+    const struct pb_profile_stage *ripening;
+    if (m->row == NULL) {
+        print_no_timing(x, m);
+        return;
+    }
+    say("Windows, counted from the pollination:");
+    print_window(o, PB_STAGE_SWELLING, &o->view.swelling);
+    print_window(o, PB_STAGE_HARVEST, &o->view.harvest);
+    print_window(o, PB_STAGE_SPLIT, &o->view.split);
+    struct pb_buf b;
+    pb_buf_init(&b, MAX_TEXT);
+    pb_buf_printf(&b, "%s, by %s%s%s", m->row->name, pb_basis_names[m->basis],
+                  m->by_parent ? " of its seed parent" : "",
+                  m->own ? " (your own profiles.json)" : "");
+    field("profile", pb_buf_peek(&b));
+    pb_buf_clear(&b);
+    print_sources(o);
+    ripening = pb_profile_stage(m, PB_STAGE_HARVEST);
+    if (ripening != NULL && pb_profile_confidence(m, ripening) == PB_LOW)
+        field("a guess", m->row->note != NULL
+                             ? m->row->note
+                             : "Nobody measured it; judge the capsule, not the date.");
+}
+
+void life_text(const struct pb_life *life, struct pb_buf *out)
+{
+    bool any = false;
+    for (int i = PB_STAND_N - 1; i >= 0; i--) {
+        if (life->by_stand[i] == 0)
+            continue;
+        pb_buf_printf(out, "%s%d %s", any ? ", " : "", life->by_stand[i],
+                      i == PB_STAND_POLLINATED ? "not looked at yet"
+                                               : pb_stand_names[i]);
+        any = true;
+    }
+    pb_buf_printf(out, " (of %d flower%s)", life->flowers,
+                  life->flowers == 1 ? "" : "s");
+}
+
+void print_next(const struct pb_outlook *o, pb_day today)
+{
+    const struct pb_task *shown[2];
+    const struct pb_profile_stage *s = pb_profile_stage(&o->match, PB_STAGE_SWELLING);
+    size_t n = pb_tasks_due(&o->tasks, today, PB_DAY_MAX, shown);
+    for (size_t i = 0; i < n; i++) {
+        char first[DAY_TEXT], last[DAY_TEXT];
+        say("Next: %s, %s to %s",
+            pb_task_words(shown[i]->kind, s != NULL && s->no_sign),
+            day_text(shown[i]->span.first, first), day_text(shown[i]->span.last, last));
+    }
+}
+
+enum pb_rc print_cross_after(struct env *env, const struct pb_cross *x,
+                             struct pb_err *err)
+{
+    struct pb_outlook o;
+    struct pb_buf b;
+    pb_outlook_init(&o);
+    pb_buf_init(&b, MAX_TEXT);
+    enum pb_rc rc = pb_outlook_make(&env->act, x, &o, err);
+    if (rc == PB_OK && env->json)
+        rc = print_cross_json(x, &o, err);
+    else if (rc == PB_OK) {
+        life_text(&o.life, &b);
+        say("%s: %s", x->head.code, pb_buf_peek(&b));
+        if (o.life.open == 0)
+            say("Every flower is accounted for; the cross is closed.");
+        print_next(&o, env->act.today);
+    }
+    pb_buf_clear(&b);
+    pb_outlook_clear(&o);
+    return rc;
+}

@@ -1,0 +1,32 @@
+/* How records look to a person; shared by the commands that print them. */
+#ifndef PB_CMD_PRINT_H
+#define PB_CMD_PRINT_H
+
+#include "act/timing.h"
+#include "env.h"
+
+/* A plant as one record: JSON, or lines. */
+enum pb_rc print_plant(struct env *env, const struct pb_plant *p, struct pb_err *err);
+
+/* The JSON record of a cross with its private texts, as `cross`, `look` and `show` print
+ * it. */
+enum pb_rc print_cross_json(const struct pb_cross *x, const struct pb_outlook *o,
+                            struct pb_err *err);
+
+/* The tag: code, parents in words, date, so that a slip can be found. */
+void print_tag(const struct pb_cross *x);
+
+/* The windows with weekday and date, and what they rest on. */
+void print_windows(const struct pb_cross *x, const struct pb_outlook *o);
+
+/* "2 holding, 1 dropped (of 3 flowers)". */
+void life_text(const struct pb_life *life, struct pb_buf *out);
+
+/* The next thing to do on a cross, in a line; prints nothing when it is closed. */
+void print_next(const struct pb_outlook *o, pb_day today);
+
+/* What happened after something was recorded on a cross: state, next work; or JSON. */
+enum pb_rc print_cross_after(struct env *env, const struct pb_cross *x,
+                             struct pb_err *err);
+
+#endif

@@ -1,0 +1,20 @@
+/* The commands: one row each, sorted by name, and their help. */
+#ifndef PB_CMD_TABLE_H
+#define PB_CMD_TABLE_H
+
+#include "opts.h"
+
+#define COMMAND(name) extern const struct cmd cmd_##name;
+#include "commands.def"
+#undef COMMAND
+
+extern const struct cmd *const cmd_table[];
+extern const size_t cmd_n;
+
+/* The command of that name, NULL: there is none. */
+const struct cmd *cmd_find(const char *name);
+
+/* Print the page of one command, or of all, grouped by the steps of the job. */
+void help_print(const struct cmd *cmd);
+
+#endif

@@ -1,0 +1,329 @@
+/* Amending and withdrawing.  See amend.h. */
+#include "act/amend.h"
+
+#include "act/enter.h"
+#include "act/find.h"
+#include "base/text.h"
+#include "book/plants.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Another plant has the new code? */
+static enum pb_rc check_new_code(struct pb_act *a, const struct pb_plant *p,
+                                 struct pb_err *err)
+{
+    struct pb_plant other;
+    bool found = false;
+    pb_plant_init(&other);
+    enum pb_rc rc =
+        pb_plant_find(a->book, PB_PLANT_BY_CODE, p->head.code, &other, &found, err);
+    if (rc == PB_OK && found && other.head.n != p->head.n)
+        rc =
+            pb_fail_at(err, PB_ECONFLICT, "code", 0, "%s is taken (%s); choose another",
+                       other.head.code, other.taxon);
+    pb_plant_clear(&other);
+    return rc;
+}
+
+static enum pb_rc amend_plant(struct pb_act *a, const char *code,
+                              const struct pb_field *fields, size_t n, char *kept,
+                              struct pb_err *err)
+{
+    struct pb_plant p;
+    pb_plant_init(&p);
+    enum pb_rc rc = pb_find_plant(a, NULL, code, &p, err);
+    for (size_t i = 0; i < n && rc == PB_OK; i++)
+        rc = pb_field_set_plant(&p, &fields[i], a->today, err);
+    if (rc == PB_OK && p.gone == PB_GONE_NOT)
+        p.gone_on = PB_DAY_NONE;
+    if (rc == PB_OK)
+        rc = pb_plant_settle(a, &p, err);
+    if (rc == PB_OK)
+        rc = check_new_code(a, &p, err);
+    if (rc == PB_OK) {
+        pb_act_touch(a, &p.head);
+        rc = pb_plant_update(a->book, &p, err);
+    }
+    if (rc == PB_OK)
+        memcpy(kept, p.head.code, sizeof(p.head.code));
+    pb_plant_clear(&p);
+    return rc;
+}
+
+static enum pb_rc amend_cross(struct pb_act *a, const char *code,
+                              const struct pb_field *fields, size_t n, char *kept,
+                              struct pb_err *err)
+{
+    struct pb_cross x;
+    int entered = 0;
+    pb_cross_init(&x);
+    enum pb_rc rc = pb_find_cross(a, NULL, code, &x, err);
+    for (size_t i = 0; i < n && rc == PB_OK; i++)
+        rc = pb_field_set_cross(&x, &fields[i], a->today, err);
+    if (rc == PB_OK)
+        rc = pb_cross_settle(a, &x, &entered, err);
+    if (rc == PB_OK)
+        rc = pb_cross_keep(a, &x, err);
+    if (rc == PB_OK)
+        memcpy(kept, x.head.code, sizeof(x.head.code));
+    pb_cross_clear(&x);
+    return rc;
+}
+
+/* The look of that number, or a message that says which there are. */
+static enum pb_rc find_look(struct pb_cross *x, int number, struct pb_look **look,
+                            struct pb_err *err)
+{
+    for (size_t i = 0; i < x->look_n; i++)
+        if (x->looks[i].number == number) {
+            *look = &x->looks[i];
+            return PB_OK;
+        }
+    return pb_fail(err, PB_ENOTFOUND,
+                   "%s has no look %d; podbook show %s lists its looks", x->head.code,
+                   number, x->head.code);
+}
+
+static enum pb_rc amend_look(struct pb_act *a, const char *code, int number,
+                             const struct pb_field *fields, size_t n, char *kept,
+                             struct pb_err *err)
+{
+    struct pb_cross x;
+    struct pb_look *look = NULL;
+    pb_cross_init(&x);
+    enum pb_rc rc = pb_find_cross(a, NULL, code, &x, err);
+    if (rc == PB_OK)
+        rc = find_look(&x, number, &look, err);
+    for (size_t i = 0; i < n && rc == PB_OK; i++)
+        rc = pb_field_set_look(look, &fields[i], a->today, err);
+    if (rc == PB_OK)
+        rc = pb_act_past(a, "on", look->on, err);
+    if (rc == PB_OK)
+        rc = pb_cross_keep(a, &x, err);
+    if (rc == PB_OK)
+        rc = pb_look_keep(a->book, x.head.n, look, err);
+    if (rc == PB_OK)
+        (void)snprintf(kept, PB_KEPT_CODE, "%s/%d", x.head.code, number);
+    pb_cross_clear(&x);
+    return rc;
+}
+
+static struct pb_harvest *harvest_of_lot(struct pb_cross *x, const char *lot)
+{
+    for (size_t i = 0; i < x->harvest_n; i++)
+        if (pb_text_casecmp(x->harvests[i].lot, lot) == 0)
+            return &x->harvests[i];
+    return NULL;
+}
+
+/* The fields of a seed lot: its own note, and the harvest that made it. */
+static enum pb_rc set_lot_field(struct pb_seed *lot, struct pb_harvest *h,
+                                const struct pb_field *f, pb_day today,
+                                struct pb_err *err)
+{
+    if (strcmp(f->name, "note") != 0 && h == NULL)
+        return pb_fail(err, PB_EINVALID,
+                       "%s has no harvest here; only its note can change",
+                       lot->head.code);
+    if (strcmp(f->name, "note") != 0)
+        return pb_field_set_harvest(h, f, today, err);
+    char *note = NULL;
+    if (f->value[0] != '\0') {
+        enum pb_rc rc = pb_text_check("note", f->value, PB_MAX_TEXT, err);
+        note = rc == PB_OK ? pb_text_copy(f->value) : NULL;
+        if (note == NULL)
+            return rc == PB_OK ? pb_fail_memory(err) : rc;
+    }
+    free(lot->note);
+    lot->note = note;
+    return PB_OK;
+}
+
+/* Load a lot and the cross it is of. */
+static enum pb_rc load_lot(struct pb_act *a, const char *code, struct pb_seed *lot,
+                           struct pb_cross *x, struct pb_harvest **h,
+                           struct pb_err *err)
+{
+    bool found = false;
+    enum pb_rc rc = pb_find_seed(a, NULL, code, lot, err);
+    if (rc == PB_OK)
+        rc = pb_cross_find(a->book, PB_CROSS_BY_LOT, code, x, &found, err);
+    if (rc == PB_OK)
+        *h = harvest_of_lot(x, code);
+    return rc;
+}
+
+static enum pb_rc amend_lot(struct pb_act *a, const char *code,
+                            const struct pb_field *fields, size_t n, char *kept,
+                            struct pb_err *err)
+{
+    struct pb_seed lot;
+    struct pb_cross x;
+    struct pb_harvest *h = NULL;
+    pb_seed_init(&lot);
+    pb_cross_init(&x);
+    enum pb_rc rc = load_lot(a, code, &lot, &x, &h, err);
+    for (size_t i = 0; i < n && rc == PB_OK; i++)
+        rc = set_lot_field(&lot, h, &fields[i], a->today, err);
+    if (rc == PB_OK && h != NULL)
+        rc = pb_act_past(a, "on", h->on, err);
+    if (rc == PB_OK)
+        rc = pb_cross_keep(a, &x, err);
+    if (rc == PB_OK && h != NULL)
+        rc = pb_harvest_keep(a->book, x.head.n, h, err);
+    if (rc == PB_OK) {
+        pb_act_touch(a, &lot.head);
+        rc = pb_seed_update(a->book, &lot, err);
+    }
+    if (rc == PB_OK)
+        memcpy(kept, lot.head.code, sizeof(lot.head.code));
+    pb_seed_clear(&lot);
+    pb_cross_clear(&x);
+    return rc;
+}
+
+enum pb_rc pb_act_amend(struct pb_act *a, const char *code,
+                        const struct pb_field *fields, size_t n,
+                        char kept[PB_KEPT_CODE], struct pb_err *err)
+{
+    int look = 0;
+    enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
+    if (rc != PB_OK)
+        return rc;
+    switch (pb_code_form(code, &look)) {
+    case PB_FORM_PLANT:
+        rc = amend_plant(a, code, fields, n, kept, err);
+        break;
+    case PB_FORM_CROSS:
+        rc = look > 0 ? amend_look(a, code, look, fields, n, kept, err)
+                      : amend_cross(a, code, fields, n, kept, err);
+        break;
+    case PB_FORM_SEED:
+        rc = amend_lot(a, code, fields, n, kept, err);
+        break;
+    case PB_FORM_OTHER:
+        rc = pb_not_found(a, NULL, "record", code, err);
+        break;
+    }
+    return pb_book_end(a->book, rc, err);
+}
+
+static enum pb_rc rests(const char *code, const char *who, struct pb_err *err)
+{
+    return pb_fail(err, PB_ECONFLICT, "%s cannot be withdrawn: %s rests on it", code,
+                   who);
+}
+
+static enum pb_rc withdraw_plant(struct pb_act *a, const char *code, struct pb_err *err)
+{
+    struct pb_plant p;
+    bool used = false;
+    char who[PB_MAX_CODE + 1];
+    pb_plant_init(&p);
+    enum pb_rc rc = pb_find_plant(a, NULL, code, &p, err);
+    if (rc == PB_OK)
+        rc = pb_plant_is_used(a->book, p.head.n, &used, who, err);
+    if (rc == PB_OK && used)
+        rc = rests(p.head.code, who, err);
+    if (rc == PB_OK) {
+        p.head.withdrawn = true;
+        pb_act_touch(a, &p.head);
+        rc = pb_plant_update(a->book, &p, err);
+    }
+    pb_plant_clear(&p);
+    return rc;
+}
+
+static enum pb_rc withdraw_cross(struct pb_act *a, const char *code, struct pb_err *err)
+{
+    struct pb_cross x;
+    bool used = false;
+    char who[PB_MAX_CODE + 1];
+    pb_cross_init(&x);
+    enum pb_rc rc = pb_find_cross(a, NULL, code, &x, err);
+    if (rc == PB_OK)
+        rc = pb_cross_is_used(a->book, x.head.id, &used, who, err);
+    if (rc == PB_OK && used)
+        rc = rests(x.head.code, who, err);
+    for (size_t i = 0; i < x.harvest_n && rc == PB_OK; i++)
+        if (x.harvests[i].lot[0] != '\0')
+            rc = rests(x.head.code, x.harvests[i].lot, err);
+    if (rc == PB_OK) {
+        x.head.withdrawn = true;
+        rc = pb_cross_keep(a, &x, err);
+    }
+    pb_cross_clear(&x);
+    return rc;
+}
+
+static enum pb_rc withdraw_look(struct pb_act *a, const char *code, int number,
+                                struct pb_err *err)
+{
+    struct pb_cross x;
+    struct pb_look *look = NULL;
+    pb_cross_init(&x);
+    enum pb_rc rc = pb_find_cross(a, NULL, code, &x, err);
+    if (rc == PB_OK)
+        rc = find_look(&x, number, &look, err);
+    if (rc == PB_OK && look != NULL) {
+        rc = pb_look_withdraw(a->book, look->n, err);
+        free(look->note);
+        size_t after = x.look_n - (size_t)(look - x.looks) - 1;
+        memmove(look, look + 1, after * sizeof(*look));
+        x.look_n--;
+    }
+    if (rc == PB_OK)
+        rc = pb_cross_keep(a, &x, err);
+    pb_cross_clear(&x);
+    return rc;
+}
+
+static enum pb_rc withdraw_lot(struct pb_act *a, const char *code, struct pb_err *err)
+{
+    struct pb_seed lot;
+    struct pb_cross x;
+    struct pb_harvest *h = NULL;
+    pb_seed_init(&lot);
+    pb_cross_init(&x);
+    enum pb_rc rc = load_lot(a, code, &lot, &x, &h, err);
+    if (rc == PB_OK && h != NULL) {
+        rc = pb_harvest_withdraw(a->book, h->n, err);
+        *h = x.harvests[--x.harvest_n];
+    }
+    if (rc == PB_OK)
+        rc = pb_cross_keep(a, &x, err);
+    if (rc == PB_OK) {
+        lot.head.withdrawn = true;
+        pb_act_touch(a, &lot.head);
+        rc = pb_seed_update(a->book, &lot, err);
+    }
+    pb_seed_clear(&lot);
+    pb_cross_clear(&x);
+    return rc;
+}
+
+enum pb_rc pb_act_withdraw(struct pb_act *a, const char *code, struct pb_err *err)
+{
+    int look = 0;
+    enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
+    if (rc != PB_OK)
+        return rc;
+    switch (pb_code_form(code, &look)) {
+    case PB_FORM_PLANT:
+        rc = withdraw_plant(a, code, err);
+        break;
+    case PB_FORM_CROSS:
+        rc =
+            look > 0 ? withdraw_look(a, code, look, err) : withdraw_cross(a, code, err);
+        break;
+    case PB_FORM_SEED:
+        rc = withdraw_lot(a, code, err);
+        break;
+    case PB_FORM_OTHER:
+        rc = pb_not_found(a, NULL, "record", code, err);
+        break;
+    }
+    return pb_book_end(a->book, rc, err);
+}

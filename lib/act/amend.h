@@ -1,0 +1,51 @@
+/* Putting right: amend, withdraw, undo, settings.  Nothing is ever erased. */
+#ifndef PB_ACT_AMEND_H
+#define PB_ACT_AMEND_H
+
+#include "act/act.h"
+#include "act/fields.h"
+
+enum { PB_KEPT_CODE = PB_MAX_CODE + 16 }; /* a code, and the number of a look */
+
+/*
+ * Set fields of a record and keep it, if the whole still holds together.
+ *   code    a plant's, a cross's, a look's (X26-001/3), a seed lot's
+ *   fields  n of them, n >= 1
+ *   kept    out: the record's code as it is now, room for PB_KEPT_CODE
+ * PB_ENOTFOUND, PB_EINVALID, PB_EPARSE, PB_ECONFLICT  names the field or the record
+ */
+enum pb_rc pb_act_amend(struct pb_act *a, const char *code,
+                        const struct pb_field *fields, size_t n,
+                        char kept[PB_KEPT_CODE], struct pb_err *err);
+
+/*
+ * Take a record out of every list and count; its code stays taken.
+ * PB_ECONFLICT  others rest on it; one is named
+ */
+enum pb_rc pb_act_withdraw(struct pb_act *a, const char *code, struct pb_err *err);
+
+/*
+ * Take an act back: the newest that stands, or number n of the history.
+ *   n        0: the newest
+ *   command  out: the words of the act taken back; yours (free)
+ * PB_ENOTFOUND  nothing to take back    PB_ECONFLICT  later records rest on it
+ */
+enum pb_rc pb_act_undo(struct pb_act *a, int64_t n, char **command, struct pb_err *err);
+
+/* A setting: its range, what it is now. */
+struct pb_setting {
+    const char *name, *help; /* static */
+    double low, high;        /* low itself is outside */
+    double preset;           /* where the book says nothing */
+};
+extern const struct pb_setting pb_settings[];
+extern const size_t pb_settings_n;
+
+/* PB_ENOTFOUND  no such setting: the text lists those there are */
+enum pb_rc pb_act_setting(struct pb_act *a, const char *name, double *value,
+                          struct pb_err *err);
+/* Keep a value; an empty text takes it back to the preset.  PB_EPARSE, PB_ELIMIT */
+enum pb_rc pb_act_setting_keep(struct pb_act *a, const char *name, const char *text,
+                               struct pb_err *err);
+
+#endif

@@ -1,0 +1,248 @@
+/* Entering plants and crosses.  See enter.h; looks and harvests are in follow.c. */
+#include "act/enter.h"
+
+#include "act/find.h"
+#include "base/text.h"
+#include "book/plants.h"
+#include "core/life.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* Give a reference its row: a plant of the book. */
+static enum pb_rc resolve_plant(struct pb_act *a, const char *what, struct pb_ref *ref,
+                                struct pb_err *err)
+{
+    struct pb_plant p;
+    if (ref->n != 0 || ref->code[0] == '\0')
+        return PB_OK;
+    pb_plant_init(&p);
+    enum pb_rc rc = pb_find_plant(a, what, ref->code, &p, err);
+    if (rc == PB_OK) {
+        ref->n = p.head.n;
+        memcpy(ref->id, p.head.id, sizeof(ref->id));
+        memcpy(ref->code, p.head.code, sizeof(ref->code));
+    }
+    pb_plant_clear(&p);
+    return rc;
+}
+
+static enum pb_rc resolve_cross(struct pb_act *a, const char *what, struct pb_ref *ref,
+                                struct pb_err *err)
+{
+    struct pb_cross x;
+    if (ref->id[0] != '\0' || ref->code[0] == '\0')
+        return PB_OK; /* known by its id already, be it here or elsewhere */
+    pb_cross_init(&x);
+    enum pb_rc rc = pb_find_cross(a, what, ref->code, &x, err);
+    if (rc == PB_OK) {
+        ref->n = x.head.n;
+        memcpy(ref->id, x.head.id, sizeof(ref->id));
+        memcpy(ref->code, x.head.code, sizeof(ref->code));
+    }
+    pb_cross_clear(&x);
+    return rc;
+}
+
+/* ORDER ORIGIN: the option that gives it */
+static const char *const origin_option[PB_ORIGIN_N] = {
+    "", "pup-of", "cutting-of", "division-of", "from", "seed-parent",
+};
+
+/* An option with a code of the other kind: name the option that was meant. */
+static enum pb_rc check_origin_form(const struct pb_plant *p, struct pb_err *err)
+{
+    int look = 0;
+    const char *option = origin_option[p->origin];
+    if (pb_origin_is_vegetative(p->origin) &&
+        pb_code_form(p->source.code, &look) == PB_FORM_CROSS)
+        return pb_fail_at(
+            err, PB_EINVALID, option, 0,
+            "%s is a cross; a plant raised from it is entered with --from %s",
+            p->source.code, p->source.code);
+    if (p->origin == PB_ORIGIN_CROSS && p->from_cross.n == 0 &&
+        p->from_cross.id[0] == '\0' &&
+        pb_code_form(p->from_cross.code, &look) == PB_FORM_PLANT)
+        return pb_fail_at(err, PB_EINVALID, option, 0,
+                          "%s is a plant; a plant of the same clone is entered with "
+                          "--pup-of, --cutting-of or --division-of %s",
+                          p->from_cross.code, p->from_cross.code);
+    return PB_OK;
+}
+
+enum pb_rc pb_plant_settle(struct pb_act *a, struct pb_plant *p, struct pb_err *err)
+{
+    enum pb_rc rc = check_origin_form(p, err);
+    if (rc == PB_OK)
+        rc = resolve_plant(a, origin_option[p->origin], &p->source, err);
+    if (rc == PB_OK)
+        rc = resolve_cross(a, "from", &p->from_cross, err);
+    if (rc == PB_OK)
+        rc = resolve_plant(a, "seed-parent", &p->seed_parent, err);
+    if (rc == PB_OK)
+        rc = resolve_plant(a, "pollen-parent", &p->pollen_parent, err);
+    if (rc == PB_OK && p->got != PB_DAY_NONE)
+        rc = pb_act_past(a, "got", p->got, err);
+    if (rc == PB_OK && p->gone_on != PB_DAY_NONE)
+        rc = pb_act_past(a, "gone-on", p->gone_on, err);
+    if (rc == PB_OK && p->gone_on != PB_DAY_NONE && p->got != PB_DAY_NONE &&
+        p->gone_on < p->got) {
+        char on[PB_DAY_TEXT], got[PB_DAY_TEXT];
+        rc = pb_fail_at(err, PB_EINVALID, "gone-on", 0,
+                        "%s lies before the day it came (%s)",
+                        pb_day_format(p->gone_on, on), pb_day_format(p->got, got));
+    }
+    return rc;
+}
+
+static enum pb_rc check_code_free(struct pb_act *a, const char *what, const char *code,
+                                  struct pb_err *err)
+{
+    struct pb_plant other;
+    bool found = false;
+    pb_plant_init(&other);
+    enum pb_rc rc = pb_code_check(what, code, err);
+    if (rc == PB_OK)
+        rc = pb_plant_find(a->book, PB_PLANT_BY_CODE, code, &other, &found, err);
+    if (rc == PB_OK && found)
+        rc = pb_fail_at(err, PB_ECONFLICT, what, 0,
+                        "the code %s is taken (%s%s); choose another", other.head.code,
+                        other.taxon, other.head.withdrawn ? ", withdrawn" : "");
+    pb_plant_clear(&other);
+    return rc;
+}
+
+static enum pb_rc enter_plant(struct pb_act *a, struct pb_plant *p, struct pb_err *err)
+{
+    enum pb_rc rc = check_code_free(a, "plant", p->head.code, err);
+    if (rc == PB_OK)
+        rc = pb_text_check("taxon", p->taxon != NULL ? p->taxon : "", PB_MAX_NAME, err);
+    if (rc == PB_OK)
+        rc = pb_plant_settle(a, p, err);
+    if (rc != PB_OK)
+        return rc;
+    pb_act_new_head(a, &p->head);
+    return pb_plant_insert(a->book, p, err);
+}
+
+enum pb_rc pb_act_plant(struct pb_act *a, struct pb_plant *p, struct pb_err *err)
+{
+    enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
+    if (rc != PB_OK)
+        return rc;
+    rc = enter_plant(a, p, err);
+    return pb_book_end(a->book, rc, err);
+}
+
+/* A parent as typed into one of the book; with a taxon it is entered here. */
+static enum pb_rc settle_parent(struct pb_act *a, const char *what,
+                                struct pb_parent *parent, int *entered,
+                                struct pb_err *err)
+{
+    enum pb_rc rc = PB_OK;
+    if (parent->plant.n != 0)
+        return PB_OK;
+    if (parent->taxon != NULL) {
+        struct pb_plant p;
+        pb_plant_init(&p);
+        p.taxon = parent->taxon; /* moves over */
+        parent->taxon = NULL;
+        memcpy(p.head.code, parent->plant.code, sizeof(p.head.code));
+        rc = enter_plant(a, &p, err);
+        parent->plant.n = p.head.n;
+        pb_plant_clear(&p);
+        *entered += rc == PB_OK;
+    } else {
+        rc = resolve_plant(a, what, &parent->plant, err);
+    }
+    return rc == PB_OK ? pb_parent_load(a->book, parent->plant.n, parent, err) : rc;
+}
+
+static enum pb_rc check_seed_parent(const struct pb_cross *x, struct pb_err *err)
+{
+    const struct pb_parent *p = &x->seed;
+    if (p->elsewhere)
+        return pb_fail_at(err, PB_EINVALID, "seed-parent", 0,
+                          "%s stands in another collection; if you have it now, say "
+                          "podbook amend %s elsewhere=no",
+                          p->plant.code, p->plant.code);
+    if (p->gone)
+        return pb_fail_at(
+            err, PB_EINVALID, "seed-parent", 0,
+            "%s has left the collection; if it is still here, say podbook "
+            "amend %s gone=",
+            p->plant.code, p->plant.code);
+    return PB_OK;
+}
+
+static enum pb_rc check_profile(const struct pb_act *a, const struct pb_cross *x,
+                                struct pb_err *err)
+{
+    struct pb_profile_match m;
+    if (x->profile == NULL ||
+        pb_profile_choose(a->profiles, x->profile, x->seed.taxon, &m))
+        return PB_OK;
+    return pb_fail_at(err, PB_ENOTFOUND, "profile", 0,
+                      "no profile \"%s\"; podbook profiles lists them", x->profile);
+}
+
+enum pb_rc pb_cross_settle(struct pb_act *a, struct pb_cross *x, int *entered,
+                           struct pb_err *err)
+{
+    enum pb_rc rc = pb_act_past(a, "on", x->pollinated, err);
+    if (rc == PB_OK && x->bagged != PB_DAY_NONE)
+        rc = pb_act_past(a, "bagged", x->bagged, err);
+    if (rc == PB_OK && x->bagged != PB_DAY_NONE && x->bagged < x->pollinated)
+        rc = pb_fail_at(err, PB_EINVALID, "bagged", 0, "lies before the pollination");
+    bool new_seed = x->seed.plant.n == 0;
+    if (rc == PB_OK)
+        rc = settle_parent(a, "seed-parent", &x->seed, entered, err);
+    if (rc == PB_OK && new_seed)
+        rc = check_seed_parent(x, err);
+    for (size_t i = 0; i < x->pollen_n && rc == PB_OK; i++)
+        rc = settle_parent(a, "pollen-parent", &x->pollen[i].parent, entered, err);
+    for (size_t i = 1; i < x->pollen_n && rc == PB_OK; i++)
+        for (size_t k = 0; k < i && rc == PB_OK; k++)
+            if (x->pollen[i].parent.plant.n == x->pollen[k].parent.plant.n)
+                rc = pb_fail_at(err, PB_EINVALID, "pollen-parent", 0,
+                                "%s is named twice", x->pollen[i].parent.plant.code);
+    return rc == PB_OK ? check_profile(a, x, err) : rc;
+}
+
+static enum pb_rc enter_cross(struct pb_act *a, struct pb_cross *x, int *entered,
+                              struct pb_err *err)
+{
+    enum pb_rc rc = pb_cross_settle(a, x, entered, err);
+    if (rc == PB_OK)
+        rc = pb_book_next_code(a->book, 'X', x->pollinated, x->head.code, err);
+    if (rc != PB_OK)
+        return rc;
+    pb_act_new_head(a, &x->head);
+    return pb_cross_insert(a->book, x, true, err);
+}
+
+enum pb_rc pb_act_cross(struct pb_act *a, struct pb_cross *x, int *entered,
+                        struct pb_err *err)
+{
+    int n = 0;
+    enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
+    if (rc != PB_OK)
+        return rc;
+    rc = enter_cross(a, x, &n, err);
+    rc = pb_book_end(a->book, rc, err);
+    if (rc == PB_OK)
+        *entered = n;
+    return rc;
+}
+
+enum pb_rc pb_cross_keep(struct pb_act *a, struct pb_cross *x, struct pb_err *err)
+{
+    struct pb_life life = {0};
+    enum pb_rc rc = pb_life_replay(x, &life, err);
+    if (rc != PB_OK)
+        return rc;
+    pb_act_touch(a, &x->head);
+    rc = pb_cross_update(a->book, x, life.open > 0, err);
+    pb_life_clear(&life);
+    return rc;
+}

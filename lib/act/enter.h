@@ -1,0 +1,64 @@
+/* Entering plants and crosses, and what is written to a cross later on. */
+#ifndef PB_ACT_ENTER_H
+#define PB_ACT_ENTER_H
+
+#include "act/act.h"
+#include "book/crosses.h"
+
+/*
+ * Enter a plant.
+ *   p  in: code, taxon and what else is known; the records it names are given by their
+ *      codes.  Out: complete, as the book has it
+ * PB_ECONFLICT  the code is taken    PB_ENOTFOUND, PB_EINVALID  a record it names is not
+ * there or of another kind; an origin that cannot be
+ */
+enum pb_rc pb_act_plant(struct pb_act *a, struct pb_plant *p, struct pb_err *err);
+
+/*
+ * Record a cross.  A parent with a taxon is entered as a plant in the same act.
+ *   x  in: parents by code, day, flowers and what else is known.  Out: complete, with its
+ *      new code
+ *   entered  out: how many plants were entered with it
+ * PB_EINVALID  a day in the future, a seed parent that is gone or elsewhere
+ * PB_ENOTFOUND, PB_ECONFLICT  a parent is not there; the profile chosen is not
+ */
+enum pb_rc pb_act_cross(struct pb_act *a, struct pb_cross *x, int *entered,
+                        struct pb_err *err);
+
+/*
+ * Record a look on a cross, a bag around its capsules, a harvest.
+ *   code  of the cross
+ *   look, harvest  in: day, finding or state, count (0: all still open).  Out: complete;
+ *                  a harvest has made a seed lot
+ *   x     in: initialised; out: the cross with it, yours (pb_cross_clear)
+ * PB_EINVALID  it cannot be: the reason is named (life.h); a day in the future
+ */
+enum pb_rc pb_act_look(struct pb_act *a, const char *code, struct pb_look *look,
+                       struct pb_cross *x, struct pb_err *err);
+enum pb_rc pb_act_bag(struct pb_act *a, const char *code, pb_day on, struct pb_cross *x,
+                      struct pb_err *err);
+enum pb_rc pb_act_harvest(struct pb_act *a, const char *code,
+                          struct pb_harvest *harvest, const char *note,
+                          struct pb_cross *x, struct pb_err *err);
+
+/*
+ * A plant has left the collection.
+ *   p  in: initialised; out: the plant, yours (pb_plant_clear)
+ *   open  out: how many open crosses it carries: they leave `due` with it
+ */
+enum pb_rc pb_act_gone(struct pb_act *a, const char *code, enum pb_gone gone, pb_day on,
+                       struct pb_plant *p, int *open, struct pb_err *err);
+
+/*
+ * For whoever changes records: resolve the codes that a plant or cross names into rows,
+ * and hold it against the rules.  Only inside an act.
+ */
+enum pb_rc pb_plant_settle(struct pb_act *a, struct pb_plant *p, struct pb_err *err);
+enum pb_rc pb_cross_settle(struct pb_act *a, struct pb_cross *x, int *entered,
+                           struct pb_err *err);
+
+/* Replay and write a changed cross: revision, instant, whether it is open.  Only inside an
+ * act; looks and harvests are written by whoever changed them. */
+enum pb_rc pb_cross_keep(struct pb_act *a, struct pb_cross *x, struct pb_err *err);
+
+#endif

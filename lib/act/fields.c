@@ -1,0 +1,342 @@
+/* Fields of records by name.  See fields.h.  Each kind has a table of rows: the field's
+ * name, how its value is read, and where it goes (an offset into the record). */
+#include "act/fields.h"
+
+#include "base/text.h"
+
+#include <stddef.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum form {
+    FORM_TEXT,   /* char *, checked, at most max bytes */
+    FORM_INT,    /* int in [low, high]; absent when empty */
+    FORM_DAY,    /* pb_day */
+    FORM_WORD,   /* enum, one of words */
+    FORM_YES,    /* bool: yes or no */
+    FORM_CODE,   /* char[PB_MAX_CODE + 1] that a grower may choose */
+    FORM_ORIGIN, /* struct pb_ref, and the origin of the plant becomes `low` */
+    FORM_SEED,   /* struct pb_parent */
+    FORM_POLLEN  /* the pollen parents of the cross */
+};
+
+struct row {
+    const char *name;
+    enum form form;
+    size_t at;
+    int64_t low, high; /* of FORM_INT; of FORM_TEXT, high is its bytes */
+    int absent; /* what an empty value makes of FORM_INT; -2: it may not be empty */
+    const char *const *words;
+};
+
+enum { MUST = -2, NAME = PB_MAX_NAME, TEXT = PB_MAX_TEXT };
+
+#define P(m) offsetof(struct pb_plant, m)
+#define X(m) offsetof(struct pb_cross, m)
+#define L(m) offsetof(struct pb_look, m)
+#define H(m) offsetof(struct pb_harvest, m)
+
+static const struct row plant_rows[] = {
+    {"code",          FORM_CODE,   P(head.code),     0,                  0,             MUST, NULL         },
+    {"taxon",         FORM_TEXT,   P(taxon),         0,                  NAME,          MUST, NULL         },
+    {"pup-of",        FORM_ORIGIN, P(source),        PB_ORIGIN_PUP,      0,             0,    NULL         },
+    {"cutting-of",    FORM_ORIGIN, P(source),        PB_ORIGIN_CUTTING,  0,             0,    NULL         },
+    {"division-of",   FORM_ORIGIN, P(source),        PB_ORIGIN_DIVISION, 0,             0,    NULL         },
+    {"from",          FORM_ORIGIN, P(from_cross),    PB_ORIGIN_CROSS,    0,             0,    NULL         },
+    {"seed-parent",   FORM_ORIGIN, P(seed_parent),   PB_ORIGIN_PARENTS,  0,             0,    NULL         },
+    {"pollen-parent", FORM_ORIGIN, P(pollen_parent), PB_ORIGIN_PARENTS,  0,             0,    NULL         },
+    {"clone-name",    FORM_TEXT,   P(clone_name),    0,                  NAME,          0,    NULL         },
+    {"ploidy",        FORM_INT,    P(ploidy),        1,                  PB_MAX_PLOIDY, 0,    NULL         },
+    {"got",           FORM_DAY,    P(got),           0,                  0,             0,    NULL         },
+    {"source",        FORM_TEXT,   P(source_text),   0,                  TEXT,          0,    NULL         },
+    {"papers",        FORM_TEXT,   P(papers),        0,                  TEXT,          0,    NULL         },
+    {"place",         FORM_TEXT,   P(place),         0,                  TEXT,          0,    NULL         },
+    {"note",          FORM_TEXT,   P(note),          0,                  TEXT,          0,    NULL         },
+    {"elsewhere",     FORM_YES,    P(elsewhere),     0,                  0,             MUST, NULL         },
+    {"gone",          FORM_WORD,   P(gone),          0,                  PB_GONE_N,     0,    pb_gone_names},
+    {"gone-on",       FORM_DAY,    P(gone_on),       0,                  0,             0,    NULL         },
+};
+
+static const struct row cross_rows[] = {
+    {"seed-parent",   FORM_SEED,   X(seed),       0, 0,                 MUST, NULL               },
+    {"pollen-parent", FORM_POLLEN, 0,             0, 0,                 MUST, NULL               },
+    {"on",            FORM_DAY,    X(pollinated), 0, 0,                 MUST, NULL               },
+    {"flowers",       FORM_INT,    X(flowers),    1, PB_MAX_FLOWERS,    MUST, NULL               },
+    {"flower-age",    FORM_INT,    X(flower_age), 0, PB_MAX_FLOWER_AGE, -1,   NULL               },
+    {"at",            FORM_TEXT,   X(at),         0, NAME,              0,    NULL               },
+    {"own-pollen",    FORM_WORD,   X(own_pollen), 0, PB_OWN_N,          0,    pb_own_pollen_names},
+    {"grex",          FORM_TEXT,   X(grex),       0, NAME,              0,    NULL               },
+    {"profile",       FORM_TEXT,   X(profile),    0, NAME,              0,    NULL               },
+    {"bagged",        FORM_DAY,    X(bagged),     0, 0,                 0,    NULL               },
+    {"note",          FORM_TEXT,   X(note),       0, TEXT,              0,    NULL               },
+};
+
+static const struct row look_rows[] = {
+    {"found", FORM_WORD, L(found), 0, PB_FOUND_N,     MUST, pb_found_names},
+    {"on",    FORM_DAY,  L(on),    0, 0,              MUST, NULL          },
+    {"count", FORM_INT,  L(count), 1, PB_MAX_FLOWERS, MUST, NULL          },
+    {"note",  FORM_TEXT, L(note),  0, TEXT,           0,    NULL          },
+};
+
+static const struct row harvest_rows[] = {
+    {"on",        FORM_DAY,  H(on),        0, 0,              MUST, NULL       },
+    {"count",     FORM_INT,  H(count),     1, PB_MAX_FLOWERS, MUST, NULL       },
+    {"as",        FORM_WORD, H(as),        0, PB_AS_N,        MUST, pb_as_names},
+    {"held-cold", FORM_YES,  H(held_cold), 0, 0,              MUST, NULL       },
+};
+
+static enum pb_rc set_text(char **to, const struct row *r, const char *value,
+                           struct pb_err *err)
+{
+    char *copy = NULL;
+    if (value[0] != '\0') {
+        enum pb_rc rc = pb_text_check(r->name, value, (size_t)r->high, err);
+        if (rc != PB_OK)
+            return rc;
+        copy = pb_text_copy(value);
+        if (copy == NULL)
+            return pb_fail_memory(err);
+    }
+    free(*to);
+    *to = copy;
+    return PB_OK;
+}
+
+static enum pb_rc set_word(int *to, const struct row *r, const char *value,
+                           struct pb_err *err)
+{
+    int found = value[0] == '\0' ? 0 : pb_name_find(r->words, (size_t)r->high, value);
+    if (found >= 0) {
+        *to = found;
+        return PB_OK;
+    }
+    struct pb_buf b;
+    pb_buf_init(&b, 400);
+    for (int64_t i = 0; i < r->high; i++)
+        if (r->words[i] != NULL)
+            pb_buf_printf(&b, "%s%s", b.len > 0 ? ", " : "", r->words[i]);
+    enum pb_rc rc =
+        pb_fail_at(err, PB_EPARSE, r->name, 0, "expected one of %s, got \"%s\"",
+                   pb_buf_peek(&b), value);
+    pb_buf_clear(&b);
+    return rc;
+}
+
+static enum pb_rc set_yes(bool *to, const struct row *r, const char *value,
+                          struct pb_err *err)
+{
+    bool yes = strcmp(value, "yes") == 0;
+    if (!yes && strcmp(value, "no") != 0)
+        return pb_fail_at(err, PB_EPARSE, r->name, 0, "expected yes or no, got \"%s\"",
+                          value);
+    *to = yes;
+    return PB_OK;
+}
+
+/* A code that names another record; whether it does is seen when the record is kept. */
+static enum pb_rc set_ref(struct pb_ref *to, const char *what, const char *value,
+                          struct pb_err *err)
+{
+    size_t n = strlen(value);
+    if (n == 0 || n > PB_MAX_CODE)
+        return pb_fail_at(err, PB_EPARSE, what, 0, "expected a code, got \"%s\"",
+                          value);
+    memset(to, 0, sizeof(*to));
+    memcpy(to->code, value, n + 1);
+    return PB_OK;
+}
+
+static bool same_origin_family(const struct pb_plant *p, enum pb_origin origin)
+{
+    return p->origin == PB_ORIGIN_UNKNOWN || p->origin == origin;
+}
+
+/* The origin options exclude each other, but for the two stated parents. */
+static enum pb_rc set_origin(struct pb_plant *p, const struct row *r, struct pb_ref *to,
+                             const char *value, struct pb_err *err)
+{
+    enum pb_origin origin = (enum pb_origin)r->low;
+    if (value[0] == '\0' && p->origin != origin)
+        return PB_OK; /* it has no such origin */
+    if (value[0] == '\0') {
+        memset(to, 0, sizeof(*to));
+        bool other = origin == PB_ORIGIN_PARENTS && (p->seed_parent.code[0] != '\0' ||
+                                                     p->pollen_parent.code[0] != '\0');
+        if (!other)
+            p->origin = PB_ORIGIN_UNKNOWN;
+        return PB_OK;
+    }
+    if (!same_origin_family(p, origin) ||
+        (origin != PB_ORIGIN_PARENTS && to->n == 0 && to->code[0] != '\0'))
+        return pb_fail_at(err, PB_EINVALID, r->name, 0,
+                          "the plant has another origin already (%s); a plant has one, "
+                          "take that away first",
+                          pb_origin_names[p->origin]);
+    enum pb_rc rc = set_ref(to, r->name, value, err);
+    if (rc == PB_OK)
+        p->origin = origin;
+    return rc;
+}
+
+enum pb_rc pb_field_parent(const char *what, const char *text, struct pb_parent *parent,
+                           struct pb_err *err)
+{
+    char code[PB_MAX_CODE + 1];
+    const char *equals = strchr(text, '=');
+    size_t n = equals != NULL ? (size_t)(equals - text) : strlen(text);
+    if (n == 0 || n > PB_MAX_CODE)
+        return pb_fail_at(
+            err, PB_EPARSE, what, 0,
+            "expected a code of 1 to %d letters, or CODE=TAXON, got \"%s\"",
+            PB_MAX_CODE, text);
+    memcpy(code, text, n);
+    code[n] = '\0';
+    char *taxon = NULL;
+    if (equals != NULL) {
+        enum pb_rc rc = pb_text_check(what, equals + 1, PB_MAX_NAME, err);
+        if (rc != PB_OK)
+            return rc;
+        taxon = pb_text_copy(equals + 1);
+        if (taxon == NULL)
+            return pb_fail_memory(err);
+    }
+    free(parent->taxon);
+    free(parent->clone_name);
+    memset(parent, 0, sizeof(*parent));
+    memcpy(parent->plant.code, code, n + 1);
+    parent->taxon = taxon;
+    return PB_OK;
+}
+
+enum pb_rc pb_field_pollen(const char *what, const char *text, struct pb_cross *x,
+                           struct pb_err *err)
+{
+    for (size_t i = 0; i < x->pollen_n; i++) {
+        free(x->pollen[i].parent.taxon);
+        free(x->pollen[i].parent.clone_name);
+        memset(&x->pollen[i], 0, sizeof(x->pollen[i]));
+        x->pollen[i].age_days = -1;
+    }
+    x->pollen_n = 0;
+    if (pb_text_casecmp(text, "unknown") == 0)
+        return PB_OK;
+    char *copy = pb_text_copy(text);
+    if (copy == NULL)
+        return pb_fail_memory(err);
+    enum pb_rc rc = PB_OK;
+    for (char *p = copy; p != NULL && rc == PB_OK;) {
+        char *plus = strchr(p, '+');
+        if (plus != NULL)
+            *plus = '\0';
+        if (x->pollen_n == PB_MAX_POLLEN_PARENTS)
+            rc = pb_fail_at(err, PB_ELIMIT, what, 0, "at most %d pollen parents",
+                            PB_MAX_POLLEN_PARENTS);
+        else
+            rc = pb_field_parent(what, p, &x->pollen[x->pollen_n].parent, err);
+        if (rc == PB_OK)
+            x->pollen_n++;
+        p = plus != NULL ? plus + 1 : NULL;
+    }
+    free(copy);
+    return rc;
+}
+
+static enum pb_rc set_int(int *to, const struct row *r, const char *value,
+                          struct pb_err *err)
+{
+    int64_t v = r->absent;
+    enum pb_rc rc = value[0] == '\0'
+                        ? PB_OK
+                        : pb_parse_int(r->name, value, r->low, r->high, &v, err);
+    if (rc == PB_OK)
+        *to = (int)v;
+    return rc;
+}
+
+static enum pb_rc set_day(pb_day *to, const struct row *r, const char *value,
+                          pb_day today, struct pb_err *err)
+{
+    pb_day day = PB_DAY_NONE;
+    enum pb_rc rc =
+        value[0] == '\0' ? PB_OK : pb_day_parse(r->name, value, today, &day, err);
+    if (rc == PB_OK)
+        *to = day;
+    return rc;
+}
+
+static enum pb_rc set_code(char *to, const struct row *r, const char *value,
+                           struct pb_err *err)
+{
+    enum pb_rc rc = pb_code_check(r->name, value, err);
+    if (rc == PB_OK)
+        memcpy(to, value, strlen(value) + 1);
+    return rc;
+}
+
+/* Find the row and set the field; `record` is what the rows' offsets are of. */
+static enum pb_rc set(void *record, const struct row *rows, size_t n,
+                      const struct pb_field *f, pb_day today, struct pb_err *err)
+{
+    const struct row *r = NULL;
+    for (size_t i = 0; i < n && r == NULL; i++)
+        if (strcmp(rows[i].name, f->name) == 0)
+            r = &rows[i];
+    if (r == NULL) {
+        struct pb_buf b;
+        pb_buf_init(&b, 400);
+        for (size_t i = 0; i < n; i++)
+            pb_buf_printf(&b, "%s%s", i > 0 ? ", " : "", rows[i].name);
+        enum pb_rc rc = pb_fail_at(err, PB_ENOTFOUND, f->name, 0,
+                                   "no such field; there are %s", pb_buf_peek(&b));
+        pb_buf_clear(&b);
+        return rc;
+    }
+    if (r->absent == MUST && f->value[0] == '\0')
+        return pb_fail_at(err, PB_EPARSE, r->name, 0, "cannot be empty");
+    void *at = (char *)record + r->at;
+    switch (r->form) {
+    case FORM_TEXT:
+        return set_text(at, r, f->value, err);
+    case FORM_INT:
+        return set_int(at, r, f->value, err);
+    case FORM_DAY:
+        return set_day(at, r, f->value, today, err);
+    case FORM_WORD:
+        return set_word(at, r, f->value, err);
+    case FORM_YES:
+        return set_yes(at, r, f->value, err);
+    case FORM_CODE:
+        return set_code(at, r, f->value, err);
+    case FORM_ORIGIN:
+        return set_origin(record, r, at, f->value, err);
+    case FORM_SEED:
+        return pb_field_parent(r->name, f->value, at, err);
+    case FORM_POLLEN:
+        return pb_field_pollen(r->name, f->value, record, err);
+    }
+    return PB_OK;
+}
+
+enum pb_rc pb_field_set_plant(struct pb_plant *p, const struct pb_field *f,
+                              pb_day today, struct pb_err *err)
+{
+    return set(p, plant_rows, PB_ARRAY_LEN(plant_rows), f, today, err);
+}
+
+enum pb_rc pb_field_set_cross(struct pb_cross *x, const struct pb_field *f,
+                              pb_day today, struct pb_err *err)
+{
+    return set(x, cross_rows, PB_ARRAY_LEN(cross_rows), f, today, err);
+}
+
+enum pb_rc pb_field_set_look(struct pb_look *l, const struct pb_field *f, pb_day today,
+                             struct pb_err *err)
+{
+    return set(l, look_rows, PB_ARRAY_LEN(look_rows), f, today, err);
+}
+
+enum pb_rc pb_field_set_harvest(struct pb_harvest *h, const struct pb_field *f,
+                                pb_day today, struct pb_err *err)
+{
+    return set(h, harvest_rows, PB_ARRAY_LEN(harvest_rows), f, today, err);
+}

@@ -1,0 +1,41 @@
+/*
+ * Fields of records by name: one table serves the options of `plant` and `cross` and the
+ * FIELD=VALUE pairs of `amend`.  A value is checked here as text; what it means beside the
+ * others is checked when the record is kept.
+ */
+#ifndef PB_ACT_FIELDS_H
+#define PB_ACT_FIELDS_H
+
+#include "act/act.h"
+
+/* One FIELD=VALUE; an empty value takes the field away. */
+struct pb_field {
+    const char *name, *value; /* borrowed */
+};
+
+/*
+ * Set one field of a record in memory.
+ *   today  for dates typed relative to it
+ * PB_ENOTFOUND  no such field: the text lists those there are
+ * PB_EPARSE, PB_ELIMIT, PB_EINVALID  the value is not fit; names the field
+ */
+enum pb_rc pb_field_set_plant(struct pb_plant *p, const struct pb_field *f,
+                              pb_day today, struct pb_err *err);
+enum pb_rc pb_field_set_cross(struct pb_cross *x, const struct pb_field *f,
+                              pb_day today, struct pb_err *err);
+enum pb_rc pb_field_set_look(struct pb_look *l, const struct pb_field *f, pb_day today,
+                             struct pb_err *err);
+enum pb_rc pb_field_set_harvest(struct pb_harvest *h, const struct pb_field *f,
+                                pb_day today, struct pb_err *err);
+
+/*
+ * A parent as typed: CODE, or CODE=TAXON for a plant that is entered in the same act.  The
+ * reference's row number becomes 0: it is looked up when the record is kept.
+ */
+enum pb_rc pb_field_parent(const char *what, const char *text, struct pb_parent *parent,
+                           struct pb_err *err);
+/* Pollen parents as typed: one, several joined by "+", or "unknown". */
+enum pb_rc pb_field_pollen(const char *what, const char *text, struct pb_cross *x,
+                           struct pb_err *err);
+
+#endif

@@ -1,0 +1,30 @@
+/* Records by the code that somebody typed, with help where there is none. */
+#ifndef PB_ACT_FIND_H
+#define PB_ACT_FIND_H
+
+#include "act/act.h"
+#include "book/crosses.h"
+
+/*
+ * The plant, cross or seed lot of a code, found without regard to case.
+ *   what  the argument's or field's name, for the message
+ *   p, x, s  in: initialised; out: filled, release with the type's _clear
+ * PB_ENOTFOUND  no such code: near ones are named    PB_EINVALID  withdrawn, or the code
+ * of another kind of record
+ */
+enum pb_rc pb_find_plant(struct pb_act *a, const char *what, const char *code,
+                         struct pb_plant *p, struct pb_err *err);
+enum pb_rc pb_find_cross(struct pb_act *a, const char *what, const char *code,
+                         struct pb_cross *x, struct pb_err *err);
+enum pb_rc pb_find_seed(struct pb_act *a, const char *what, const char *code,
+                        struct pb_seed *s, struct pb_err *err);
+
+/* The kind that a code's form says, and the number of a look (X26-001/3), 0: none. */
+enum pb_code_form { PB_FORM_PLANT, PB_FORM_CROSS, PB_FORM_SEED, PB_FORM_OTHER };
+enum pb_code_form pb_code_form(const char *code, int *look);
+
+/* "no plant GH2 in the book; did you mean GH-2?" */
+enum pb_rc pb_not_found(struct pb_act *a, const char *what, const char *kind,
+                        const char *code, struct pb_err *err);
+
+#endif

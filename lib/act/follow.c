@@ -1,0 +1,198 @@
+/* Following a cross: looks, bags, harvests; a plant that leaves.  See enter.h. */
+#include "act/enter.h"
+
+#include "act/find.h"
+#include "base/text.h"
+#include "book/plants.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* One more look at the end of the cross's array; its note moves over. */
+static enum pb_rc append_look(struct pb_cross *x, struct pb_look *look,
+                              struct pb_err *err)
+{
+    struct pb_look *more = realloc(x->looks, (x->look_n + 1) * sizeof(*more));
+    if (more == NULL)
+        return pb_fail_memory(err);
+    x->looks = more;
+    x->looks[x->look_n++] = *look;
+    look->note = NULL;
+    return PB_OK;
+}
+
+static enum pb_rc look_at(struct pb_act *a, const char *code, struct pb_look *look,
+                          struct pb_cross *x, struct pb_err *err)
+{
+    int harvest = 0;
+    enum pb_rc rc = pb_act_past(a, "on", look->on, err);
+    if (rc == PB_OK)
+        rc = pb_find_cross(a, NULL, code, x, err);
+    if (rc == PB_OK)
+        rc = pb_cross_numbers(a->book, x->head.n, &look->number, &harvest, err);
+    if (rc == PB_OK && look->number > PB_MAX_LOOKS)
+        rc = pb_fail(err, PB_ELIMIT, "%s has %d looks, more do not fit", x->head.code,
+                     PB_MAX_LOOKS);
+    if (rc != PB_OK)
+        return rc;
+    pb_ids_next(a, look->id);
+    rc = append_look(x, look, err);
+    if (rc == PB_OK)
+        rc = pb_cross_keep(a, x, err); /* fills in the count */
+    if (rc != PB_OK)
+        return rc;
+    struct pb_look *kept = &x->looks[x->look_n - 1];
+    rc = pb_look_keep(a->book, x->head.n, kept, err);
+    look->n = kept->n;
+    look->count = kept->count;
+    return rc;
+}
+
+enum pb_rc pb_act_look(struct pb_act *a, const char *code, struct pb_look *look,
+                       struct pb_cross *x, struct pb_err *err)
+{
+    enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
+    if (rc != PB_OK)
+        return rc;
+    rc = look_at(a, code, look, x, err);
+    return pb_book_end(a->book, rc, err);
+}
+
+static enum pb_rc bag(struct pb_act *a, const char *code, pb_day on, struct pb_cross *x,
+                      struct pb_err *err)
+{
+    enum pb_rc rc = pb_act_past(a, "on", on, err);
+    if (rc == PB_OK)
+        rc = pb_find_cross(a, NULL, code, x, err);
+    if (rc == PB_OK && on < x->pollinated) {
+        char day[PB_DAY_TEXT];
+        rc = pb_fail_at(err, PB_EINVALID, "on", 0, "lies before the pollination on %s",
+                        pb_day_format(x->pollinated, day));
+    }
+    if (rc != PB_OK)
+        return rc;
+    x->bagged = on;
+    return pb_cross_keep(a, x, err);
+}
+
+enum pb_rc pb_act_bag(struct pb_act *a, const char *code, pb_day on, struct pb_cross *x,
+                      struct pb_err *err)
+{
+    enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
+    if (rc != PB_OK)
+        return rc;
+    rc = bag(a, code, on, x, err);
+    return pb_book_end(a->book, rc, err);
+}
+
+static enum pb_rc make_lot(struct pb_act *a, const struct pb_cross *x,
+                           struct pb_harvest *h, const char *note, struct pb_err *err)
+{
+    struct pb_seed lot;
+    pb_seed_init(&lot);
+    lot.cross.n = x->head.n;
+    enum pb_rc rc = PB_OK;
+    if (note != NULL) {
+        rc = pb_text_check("note", note, PB_MAX_TEXT, err);
+        lot.note = rc == PB_OK ? pb_text_copy(note) : NULL;
+        if (rc == PB_OK && lot.note == NULL)
+            rc = pb_fail_memory(err);
+    }
+    if (rc == PB_OK)
+        rc = pb_book_next_code(a->book, 'S', h->on, lot.head.code, err);
+    if (rc == PB_OK) {
+        pb_act_new_head(a, &lot.head);
+        rc = pb_seed_insert(a->book, &lot, err);
+    }
+    memcpy(h->lot, lot.head.code, sizeof(h->lot));
+    pb_seed_clear(&lot);
+    return rc;
+}
+
+static enum pb_rc harvest_of(struct pb_act *a, const char *code, struct pb_harvest *h,
+                             const char *note, struct pb_cross *x, struct pb_err *err)
+{
+    int look = 0;
+    enum pb_rc rc = pb_act_past(a, "on", h->on, err);
+    if (rc == PB_OK)
+        rc = pb_find_cross(a, NULL, code, x, err);
+    if (rc == PB_OK)
+        rc = pb_cross_numbers(a->book, x->head.n, &look, &h->number, err);
+    if (rc != PB_OK)
+        return rc;
+    struct pb_harvest *more = realloc(x->harvests, (x->harvest_n + 1) * sizeof(*more));
+    if (more == NULL)
+        return pb_fail_memory(err);
+    x->harvests = more;
+    x->harvests[x->harvest_n++] = *h;
+    struct pb_harvest *kept = &x->harvests[x->harvest_n - 1];
+    rc = pb_cross_keep(a, x, err); /* fills in the count */
+    if (rc == PB_OK)
+        rc = make_lot(a, x, kept, note, err);
+    if (rc == PB_OK)
+        rc = pb_harvest_keep(a->book, x->head.n, kept, err);
+    if (rc == PB_OK)
+        *h = *kept;
+    return rc;
+}
+
+enum pb_rc pb_act_harvest(struct pb_act *a, const char *code,
+                          struct pb_harvest *harvest, const char *note,
+                          struct pb_cross *x, struct pb_err *err)
+{
+    enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
+    if (rc != PB_OK)
+        return rc;
+    rc = harvest_of(a, code, harvest, note, x, err);
+    return pb_book_end(a->book, rc, err);
+}
+
+struct carried {
+    const char *code;
+    int open;
+};
+
+static enum pb_rc count_carried(void *ctx, const struct pb_cross *x, struct pb_err *err)
+{
+    (void)err;
+    struct carried *c = ctx;
+    c->open += pb_text_casecmp(x->seed.plant.code, c->code) == 0;
+    return PB_OK;
+}
+
+static enum pb_rc leave(struct pb_act *a, const char *code, enum pb_gone gone,
+                        pb_day on, struct pb_plant *p, int *open, struct pb_err *err)
+{
+    enum pb_rc rc = pb_act_past(a, "on", on, err);
+    if (rc == PB_OK)
+        rc = pb_find_plant(a, NULL, code, p, err);
+    if (rc == PB_OK && p->gone != PB_GONE_NOT)
+        rc = pb_fail_at(
+            err, PB_EINVALID, "gone", 0,
+            "%s is booked as %s already; put it right with podbook amend %s "
+            "gone=%s",
+            p->head.code, pb_gone_names[p->gone], p->head.code, pb_gone_names[gone]);
+    if (rc != PB_OK)
+        return rc;
+    struct carried c = {p->head.code, 0};
+    rc = pb_crosses_each(a->book, PB_CROSSES_DUE, 0, count_carried, &c, err);
+    p->gone = gone;
+    p->gone_on = on;
+    if (rc == PB_OK)
+        rc = pb_plant_settle(a, p, err);
+    if (rc != PB_OK)
+        return rc;
+    pb_act_touch(a, &p->head);
+    *open = c.open;
+    return pb_plant_update(a->book, p, err);
+}
+
+enum pb_rc pb_act_gone(struct pb_act *a, const char *code, enum pb_gone gone, pb_day on,
+                       struct pb_plant *p, int *open, struct pb_err *err)
+{
+    enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
+    if (rc != PB_OK)
+        return rc;
+    rc = leave(a, code, gone, on, p, open, err);
+    return pb_book_end(a->book, rc, err);
+}

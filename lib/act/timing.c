@@ -1,0 +1,174 @@
+/* What is computed of a cross.  See timing.h. */
+#include "act/timing.h"
+
+#include "book/plants.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+void pb_outlook_init(struct pb_outlook *o)
+{
+    memset(o, 0, sizeof(*o));
+    pb_cross_view_init(&o->view);
+}
+
+void pb_outlook_clear(struct pb_outlook *o)
+{
+    pb_life_clear(&o->life);
+    pb_tasks_clear(&o->tasks);
+    free(o->look_on);
+    pb_outlook_init(o);
+}
+
+enum pb_rc pb_timing_find(struct pb_act *a, const struct pb_parent *seed,
+                          const char *chosen, struct pb_profile_match *match,
+                          struct pb_err *err)
+{
+    char *parent = NULL;
+    enum pb_rc rc = PB_OK;
+    if (chosen != NULL && pb_profile_choose(a->profiles, chosen, seed->taxon, match))
+        return PB_OK;
+    pb_profile_find(a->profiles, seed->taxon, NULL, match);
+    /* The seed parent's own seed parent is asked only where its name does not do. */
+    bool vague = match->basis == PB_BASIS_NONE || match->basis == PB_BASIS_GROUP;
+    if (!vague || seed->plant.n == 0)
+        return PB_OK;
+    rc = pb_seed_parent_taxon(a->book, seed->plant.n, &parent, err);
+    if (rc == PB_OK && parent != NULL)
+        pb_profile_find(a->profiles, seed->taxon, parent, match);
+    free(parent);
+    return rc;
+}
+
+/* Both parents known and the same two, in either order. */
+static bool same_parents(const int64_t a[2], const int64_t b[2])
+{
+    if (a[0] == 0 || a[1] == 0)
+        return false;
+    return (a[0] == b[0] && a[1] == b[1]) || (a[0] == b[1] && a[1] == b[0]);
+}
+
+static enum pb_rc kind_of_pair(struct pb_act *a, int64_t seed, int64_t pollen,
+                               enum pb_cross_kind *kind, struct pb_err *err)
+{
+    int64_t of_seed[2] = {0, 0}, of_pollen[2] = {0, 0};
+    if (seed == pollen) {
+        *kind = PB_CROSS_SELF;
+        return PB_OK;
+    }
+    enum pb_rc rc = pb_genet_parents(a->book, seed, of_seed, err);
+    if (rc == PB_OK)
+        rc = pb_genet_parents(a->book, pollen, of_pollen, err);
+    if (rc != PB_OK)
+        return rc;
+    bool back = of_seed[0] == pollen || of_seed[1] == pollen || of_pollen[0] == seed ||
+                of_pollen[1] == seed;
+    *kind = back                               ? PB_CROSS_BACKCROSS
+            : same_parents(of_seed, of_pollen) ? PB_CROSS_SIB
+                                               : PB_CROSS_OUTCROSS;
+    return PB_OK;
+}
+
+enum pb_rc pb_cross_kind_of(struct pb_act *a, const struct pb_cross *x,
+                            enum pb_cross_kind *kind, struct pb_err *err)
+{
+    enum pb_cross_kind all = PB_CROSS_UNKNOWN;
+    for (size_t i = 0; i < x->pollen_n; i++) {
+        enum pb_cross_kind one = PB_CROSS_UNKNOWN;
+        enum pb_rc rc =
+            kind_of_pair(a, x->seed.genet.n, x->pollen[i].parent.genet.n, &one, err);
+        if (rc != PB_OK)
+            return rc;
+        if (i > 0 && one != all) { /* mixed pollen of different kinds */
+            *kind = PB_CROSS_UNKNOWN;
+            return PB_OK;
+        }
+        all = one;
+    }
+    *kind = all;
+    return PB_OK;
+}
+
+static int by_day(const void *pa, const void *pb)
+{
+    const pb_day *a = pa, *b = pb;
+    return (*a > *b) - (*a < *b);
+}
+
+static enum pb_rc list_days(const struct pb_cross *x, struct pb_outlook *o,
+                            struct pb_err *err)
+{
+    size_t n = x->look_n + x->harvest_n;
+    if (n > o->look_cap) {
+        pb_day *more = realloc(o->look_on, n * sizeof(*more));
+        if (more == NULL)
+            return pb_fail_memory(err);
+        o->look_on = more;
+        o->look_cap = n;
+    }
+    for (size_t i = 0; i < x->look_n; i++)
+        o->look_on[i] = x->looks[i].on;
+    for (size_t i = 0; i < x->harvest_n; i++)
+        o->look_on[x->look_n + i] = x->harvests[i].on;
+    o->look_n = n;
+    if (n > 1)
+        qsort(o->look_on, n, sizeof(*o->look_on), by_day);
+    return PB_OK;
+}
+
+static struct pb_stage_days stage_days(const struct pb_profile_match *m,
+                                       enum pb_stage stage)
+{
+    const struct pb_profile_stage *s =
+        m->row != NULL ? pb_profile_stage(m, stage) : NULL;
+    return s != NULL ? (struct pb_stage_days){s->from, s->to}
+                     : (struct pb_stage_days){-1, -1};
+}
+
+static struct pb_span window(pb_day start, struct pb_stage_days days)
+{
+    return days.from >= 0 ? pb_span_after(start, days.from, days.to)
+                          : (struct pb_span){PB_DAY_NONE, PB_DAY_NONE};
+}
+
+static enum pb_rc follow_life(const struct pb_cross *x, struct pb_outlook *o,
+                              struct pb_err *err)
+{
+    struct pb_err why = {0};
+    pb_life_clear(&o->life);
+    enum pb_rc rc = pb_life_replay(x, &o->life, &why);
+    o->conflict = rc == PB_EINVALID;
+    if (o->conflict) {
+        struct pb_cross bare = *x; /* what can be said without its looks */
+        bare.look_n = bare.harvest_n = 0;
+        rc = pb_life_replay(&bare, &o->life, &why);
+    }
+    return rc == PB_OK ? rc : pb_fail(err, rc, "%s", why.text);
+}
+
+enum pb_rc pb_outlook_make(struct pb_act *a, const struct pb_cross *x,
+                           struct pb_outlook *o, struct pb_err *err)
+{
+    pb_cross_view_init(&o->view);
+    enum pb_rc rc = pb_timing_find(a, &x->seed, x->profile, &o->match, err);
+    if (rc == PB_OK)
+        rc = follow_life(x, o, err);
+    if (rc == PB_OK)
+        rc = list_days(x, o, err);
+    if (rc != PB_OK)
+        return rc;
+    o->timing = (struct pb_timing){
+        x->pollinated, stage_days(&o->match, PB_STAGE_SWELLING),
+        stage_days(&o->match, PB_STAGE_HARVEST), stage_days(&o->match, PB_STAGE_SPLIT)};
+    bool open = o->life.open > 0 && !x->head.withdrawn;
+    rc = pb_cross_tasks(&o->timing, o->look_on, o->look_n, open, &o->tasks, err);
+    if (rc == PB_OK)
+        rc = pb_cross_kind_of(a, x, &o->view.kind, err);
+    o->view.swelling = window(x->pollinated, o->timing.swelling);
+    o->view.harvest = window(x->pollinated, o->timing.harvest);
+    o->view.split = window(x->pollinated, o->timing.split);
+    memcpy(o->view.by_stand, o->life.by_stand, sizeof(o->view.by_stand));
+    o->view.open = o->life.open;
+    o->view.state = x->head.withdrawn ? "withdrawn" : pb_life_state(&o->life);
+    return rc;
+}

@@ -1,0 +1,50 @@
+/*
+ * What is computed of a cross: which profile times it, its windows, its tasks, its kind.
+ *
+ * One struct holds all of it, so that `cross`, `show`, `due`, the calendar and JSON tell
+ * the same story from the same numbers.
+ */
+#ifndef PB_ACT_TIMING_H
+#define PB_ACT_TIMING_H
+
+#include "act/act.h"
+#include "book/crosses.h"
+#include "core/task.h"
+#include "core/view.h"
+
+struct pb_outlook {
+    struct pb_profile_match match; /* the row that times it, and why */
+    struct pb_timing timing;
+    struct pb_life life;
+    struct pb_cross_view view;
+    struct pb_tasks tasks;
+    pb_day *look_on; /* days of looks and harvests, ascending; the outlook's own */
+    size_t look_n, look_cap;
+    bool conflict; /* its looks contradict each other (a received record) */
+};
+
+/* Empty; reuse one for many crosses, then pb_outlook_clear. */
+void pb_outlook_init(struct pb_outlook *o);
+void pb_outlook_clear(struct pb_outlook *o);
+
+/*
+ * Work out a cross.
+ *   x  complete; borrowed
+ *   o  in: initialised or used before; out: replaced
+ * Looks that contradict each other are no error: conflict is set, the life stands as far
+ * as it could be followed and the tasks are planned from the looks' days alone.
+ */
+enum pb_rc pb_outlook_make(struct pb_act *a, const struct pb_cross *x,
+                           struct pb_outlook *o, struct pb_err *err);
+
+/* Only the profile: which row times the crosses of this seed parent?
+ *   chosen  name of a row chosen by the grower, NULL: by the taxon */
+enum pb_rc pb_timing_find(struct pb_act *a, const struct pb_parent *seed,
+                          const char *chosen, struct pb_profile_match *match,
+                          struct pb_err *err);
+
+/* How the parents are related. */
+enum pb_rc pb_cross_kind_of(struct pb_act *a, const struct pb_cross *x,
+                            enum pb_cross_kind *kind, struct pb_err *err);
+
+#endif

@@ -1,0 +1,124 @@
+/* Undo and settings.  See amend.h. */
+#include "act/amend.h"
+
+#include "base/text.h"
+#include "book/crosses.h"
+#include "book/history.h"
+#include "core/life.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+const struct pb_setting pb_settings[] = {
+    {"risk",      "chance of a split that you accept between two looks", 0, 0.5, 0.10 },
+    {"kin-limit", "F of the progeny from which a cross is called close", 0, 1,   0.125},
+};
+const size_t pb_settings_n = PB_ARRAY_LEN(pb_settings);
+
+/* Whether a cross that an undo touched is open follows from what is left of it. */
+static enum pb_rc reopen(void *ctx, const char *code, struct pb_err *err)
+{
+    struct pb_act *a = ctx;
+    struct pb_cross x;
+    struct pb_life life = {0};
+    bool found = false;
+    pb_cross_init(&x);
+    enum pb_rc rc = pb_cross_find(a->book, PB_CROSS_BY_CODE, code, &x, &found, err);
+    if (rc == PB_OK)
+        rc = pb_life_replay(&x, &life, err);
+    if (rc == PB_OK)
+        rc = pb_cross_update(a->book, &x, life.open > 0, err);
+    pb_life_clear(&life);
+    pb_cross_clear(&x);
+    return rc;
+}
+
+static enum pb_rc undo(struct pb_act *a, int64_t n, char **command, struct pb_err *err)
+{
+    enum pb_rc rc = n == 0 ? pb_history_newest(a->book, &n, err) : PB_OK;
+    if (rc == PB_OK && n == 0)
+        rc = pb_fail(err, PB_ENOTFOUND, "there is nothing to take back");
+    if (rc == PB_OK)
+        rc = pb_history_undo(a->book, n, a->now, command, err);
+    return rc == PB_OK ? pb_history_touched(a->book, n, reopen, a, err) : rc;
+}
+
+enum pb_rc pb_act_undo(struct pb_act *a, int64_t n, char **command, struct pb_err *err)
+{
+    char *words = NULL;
+    enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
+    if (rc != PB_OK)
+        return rc;
+    rc = undo(a, n, &words, err);
+    rc = pb_book_end(a->book, rc, err);
+    if (rc == PB_OK)
+        *command = words;
+    else
+        free(words);
+    return rc;
+}
+
+static enum pb_rc find_setting(const char *name, const struct pb_setting **s,
+                               struct pb_err *err)
+{
+    for (size_t i = 0; i < pb_settings_n; i++)
+        if (strcmp(pb_settings[i].name, name) == 0) {
+            *s = &pb_settings[i];
+            return PB_OK;
+        }
+    struct pb_buf b;
+    pb_buf_init(&b, 200);
+    for (size_t i = 0; i < pb_settings_n; i++)
+        pb_buf_printf(&b, "%s%s", i > 0 ? ", " : "", pb_settings[i].name);
+    enum pb_rc rc = pb_fail_at(err, PB_ENOTFOUND, name, 0,
+                               "no such setting; there are %s", pb_buf_peek(&b));
+    pb_buf_clear(&b);
+    return rc;
+}
+
+static enum pb_rc parse(const struct pb_setting *s, const char *text, double *value,
+                        struct pb_err *err)
+{
+    double v = 0;
+    enum pb_rc rc = pb_parse_decimal(s->name, text, s->low, s->high, &v, err);
+    if (rc == PB_OK && !(v > s->low))
+        return pb_fail_at(err, PB_ELIMIT, s->name, 0,
+                          "expected a number above %g and at most %g, got %s", s->low,
+                          s->high, text);
+    if (rc == PB_OK)
+        *value = v;
+    return rc;
+}
+
+enum pb_rc pb_act_setting(struct pb_act *a, const char *name, double *value,
+                          struct pb_err *err)
+{
+    const struct pb_setting *s = NULL;
+    char *text = NULL;
+    enum pb_rc rc = find_setting(name, &s, err);
+    if (rc == PB_OK)
+        rc = pb_book_setting(a->book, name, &text, err);
+    if (rc == PB_OK && text == NULL)
+        *value = s->preset;
+    else if (rc == PB_OK)
+        rc = parse(s, text, value, err);
+    free(text);
+    return rc;
+}
+
+enum pb_rc pb_act_setting_keep(struct pb_act *a, const char *name, const char *text,
+                               struct pb_err *err)
+{
+    const struct pb_setting *s = NULL;
+    double value = 0;
+    enum pb_rc rc = find_setting(name, &s, err);
+    if (rc == PB_OK && text[0] != '\0')
+        rc = parse(s, text, &value, err);
+    if (rc == PB_OK)
+        rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
+    if (rc != PB_OK)
+        return rc;
+    rc = pb_book_setting_keep(a->book, name, text[0] != '\0' ? text : NULL, err);
+    return pb_book_end(a->book, rc, err);
+}
