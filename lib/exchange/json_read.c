@@ -134,29 +134,6 @@ static enum pb_rc check_depth(const struct pb_json_origin *origin, const char *t
     return PB_OK;
 }
 
-/* The allocator that jansson had, and how often it failed. */
-static json_malloc_t watched;
-static _Thread_local unsigned failures;
-
-static void *watching(size_t n)
-{
-    void *p = watched(n);
-    failures += p == NULL;
-    return p;
-}
-
-unsigned pb_json_failures(void)
-{
-    json_malloc_t now = NULL;
-    json_free_t release = NULL;
-    json_get_alloc_funcs(&now, &release);
-    if (now != watching) {
-        watched = now;
-        json_set_alloc_funcs(watching, release);
-    }
-    return failures;
-}
-
 enum pb_rc pb_json_load(const struct pb_json_origin *origin, const char *text, size_t n,
                         json_t **doc, struct pb_err *err)
 {
@@ -168,12 +145,10 @@ enum pb_rc pb_json_load(const struct pb_json_origin *origin, const char *text, s
     if (rc != PB_OK)
         return rc;
     json_error_t fault;
-    unsigned before = pb_json_failures();
-    json_t *value = json_loadb(text, n, JSON_REJECT_DUPLICATES, &fault);
-    if (pb_json_failures() != before) {
-        json_decref(value);
+    bool no_memory = false;
+    json_t *value = pb_json_loadb(text, n, JSON_REJECT_DUPLICATES, &fault, &no_memory);
+    if (no_memory)
         return pb_fail_memory(err);
-    }
     if (value != NULL) {
         *doc = value;
         return PB_OK;

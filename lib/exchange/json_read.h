@@ -14,6 +14,7 @@
 #define PB_EXCHANGE_JSON_READ_H
 
 #include "base/err.h"
+#include "exchange/json_memory.h"
 
 #include <jansson.h>
 #include <stdbool.h>
@@ -45,14 +46,6 @@ struct pb_json_at {
  */
 enum pb_rc pb_json_load(const struct pb_json_origin *origin, const char *text, size_t n,
                         json_t **doc, struct pb_err *err);
-
-/*
- * How many allocations of jansson failed in this thread so far.  Where one fails, jansson
- * (2.14) may report a fault of the syntax, or drop a character or a member and go on; what
- * it did is good only if the number is the same before and behind.  pb_json_load looks.
- * The first call puts a counting function before the allocator that jansson has.
- */
-unsigned pb_json_failures(void);
 
 /* The place of the whole document. */
 struct pb_json_at pb_json_root(const struct pb_json_origin *origin, json_t *doc);

@@ -119,7 +119,7 @@ static enum pb_rc read_stage(const struct row_reader *r, const struct pb_json_at
 {
     static const char *const signs[] = {"none"};
     enum {
-        MAX_WEIGHT = 1000000
+        MAX_WEIGHT = 100000
     }; /* capsules; beyond it nothing could move the window */
     struct pb_json_at m;
     size_t sign = 0;

@@ -4,7 +4,7 @@
 #include "base/limits.h"
 #include "exchange/json_read.h"
 
-#include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 static const struct pb_json_origin origin = {"p.json", 0};
@@ -242,12 +242,31 @@ static void line_of_the_file(void **state)
     json_decref(doc);
 }
 
+static size_t own_calls;
+
+static void *own_malloc(size_t n)
+{
+    own_calls++;
+    return malloc(n);
+}
+
+/* A program that gave the JSON library an allocator is served by it. */
+static void own_allocator(void **state)
+{
+    (void)state;
+    json_t *doc = NULL;
+    json_set_alloc_funcs(own_malloc, free);
+    assert_int_equal(load("[\"a\"]", &doc, NULL), PB_OK);
+    json_decref(doc);
+    assert_true(own_calls > 0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(document_rows),    cmocka_unit_test(depth),
         cmocka_unit_test(value_rows),       cmocka_unit_test(hostile_key),
-        cmocka_unit_test(line_of_the_file),
+        cmocka_unit_test(line_of_the_file), cmocka_unit_test(own_allocator),
     };
     return UNIT_MAIN("json_read", tests);
 }

@@ -1,0 +1,30 @@
+/*
+ * jansson when memory runs out.  Internal to exchange (see json_read.h).
+ *
+ * jansson 2.14 does not look at every allocation: its parser reports a fault of the syntax
+ * then, or drops a character and goes on, or reads past a token buffer that could not grow;
+ * its writer may drop a member.  So its allocations are watched.  The first use puts
+ * watching functions before the allocator that jansson has; that one still does the work.
+ */
+#ifndef PB_EXCHANGE_JSON_MEMORY_H
+#define PB_EXCHANGE_JSON_MEMORY_H
+
+#include <jansson.h>
+#include <stdbool.h>
+#include <stddef.h>
+
+/*
+ * How many allocations of jansson failed in this thread so far.  What it wrote or built is
+ * good only if the number is the same before and behind.
+ */
+unsigned pb_json_failures(void);
+
+/*
+ * json_loadb, left at the first allocation that fails.
+ *   no_memory  out: one failed; nothing is left allocated, the result is NULL
+ * Cost over json_loadb: a pointer for each allocation and release until it returns.
+ */
+json_t *pb_json_loadb(const char *text, size_t n, size_t flags, json_error_t *fault,
+                      bool *no_memory);
+
+#endif
