@@ -38,6 +38,7 @@ PURE_C = {
 # What the layers above may use of the system besides, and which of them.
 SYSTEM = {
     "dlfcn.h": {"exchange"},
+    "setjmp.h": {"exchange"},
     "dirent.h": {"book", "exchange", "cmd"},
     "fcntl.h": {"book", "exchange", "cmd"},
     "sys/stat.h": {"book", "exchange", "cmd"},
