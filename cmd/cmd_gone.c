@@ -19,11 +19,11 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
         return pb_fail(err, PB_EPARSE,
                        "expected dead, sold, given or discarded, got \"%s\"",
                        args->words[1]);
+    const struct pb_leaving leaving = {args->words[0], (enum pb_gone)gone, on};
     pb_plant_init(&p);
     enum pb_rc rc = env_book(env, PB_BOOK_WRITE, err);
     if (rc == PB_OK)
-        rc = pb_act_gone(&env->act, args->words[0], (enum pb_gone)gone, on, &p, &open,
-                         err);
+        rc = pb_act_gone(&env->act, &leaving, &p, &open, err);
     if (rc == PB_OK)
         rc = print_plant(env, &p, err);
     if (rc == PB_OK && open > 0)

@@ -47,16 +47,15 @@ static int no_command(const char *word)
     return failed(NULL, &err, true);
 }
 
-static int run(const struct cmd *cmd, const struct line *line, int argc, char **argv)
+static int run(const struct cmd *cmd, const struct line *line, struct words *words)
 {
     struct env env;
     struct args args;
     struct pb_err err = {0};
-    bool usage = false;
     int status = EXIT_DONE;
-    enum pb_rc rc = env_init(&env, line, argc, argv, &err);
+    enum pb_rc rc = env_init(&env, line, words->argc, words->argv, &err);
     if (rc == PB_OK) {
-        rc = args_read(argc, argv, cmd, env.act.today, &args, &usage, &err);
+        rc = args_read(words, cmd, env.act.today, &args, &err);
         if (rc == PB_OK) {
             rc = cmd->run(&env, &args, &err);
             args_clear(&args);
@@ -65,7 +64,7 @@ static int run(const struct cmd *cmd, const struct line *line, int argc, char **
     if (rc == PB_OK && (fflush(stdout) != 0 || ferror(stdout)))
         rc =
             pb_fail(&err, PB_EIO, "the output could not be written; is the disk full?");
-    status = rc == PB_OK ? env.status : failed(cmd->name, &err, usage);
+    status = rc == PB_OK ? env.status : failed(cmd->name, &err, words->usage);
     env_clear(&env);
     return status;
 }
@@ -74,12 +73,12 @@ int main(int argc, char **argv)
 {
     struct line line;
     struct pb_err err = {0};
-    bool usage = false;
+    struct words words = {argc, argv, 0, false};
     (void)setlocale(LC_CTYPE, ""); /* NOLINT(concurrency-mt-unsafe): one thread */
     (void)signal(SIGPIPE, SIG_DFL);
-    enum pb_rc rc = line_read(argc, argv, cmd_table, cmd_n, &line, &usage, &err);
+    enum pb_rc rc = line_read(&words, cmd_table, cmd_n, &line, &err);
     if (rc != PB_OK)
-        return failed(NULL, &err, usage);
+        return failed(NULL, &err, words.usage);
     if (line.common[COMMON_VERSION].given) {
         say("podbook %s", PB_VERSION);
         return EXIT_DONE;
@@ -95,5 +94,5 @@ int main(int argc, char **argv)
         help_print(cmd);
         return fflush(stdout) == 0 ? EXIT_DONE : EXIT_FAILED;
     }
-    return run(cmd, &line, argc, argv);
+    return run(cmd, &line, &words);
 }

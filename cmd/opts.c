@@ -64,12 +64,11 @@ static bool takes_value(const struct cmd *const *table, size_t n, const struct w
     return false;
 }
 
-/* The value of an option at argv[*i]; *i moves on where it is the next word. */
-static enum pb_rc take_value(int argc, char **argv, int *i, const struct opt *o,
-                             const struct word *w, struct optval *val, bool *usage,
-                             struct pb_err *err)
+/* The value of an option; the reading moves on where it is the next word. */
+static enum pb_rc take_value(struct words *r, const struct opt *o, const struct word *w,
+                             struct optval *val, struct pb_err *err)
 {
-    *usage = true;
+    r->usage = true;
     if (val->given)
         return pb_fail(err, PB_EINVALID, "--%s is given twice", o->name);
     val->given = true;
@@ -77,39 +76,39 @@ static enum pb_rc take_value(int argc, char **argv, int *i, const struct opt *o,
         return pb_fail(err, PB_EINVALID, "--%s takes no value", o->name);
     if (o->type != OPT_FLAG) {
         val->text = w->value;
-        if (val->text == NULL && *i + 1 < argc)
-            val->text = argv[++*i];
+        if (val->text == NULL && r->at + 1 < r->argc)
+            val->text = r->argv[++r->at];
         if (val->text == NULL)
             return pb_fail(err, PB_EINVALID, "--%s wants a value: --%s %s", o->name,
                            o->name, o->arg);
     }
-    *usage = false;
+    r->usage = false;
     return PB_OK;
 }
 
-enum pb_rc line_read(int argc, char **argv, const struct cmd *const *table, size_t n,
-                     struct line *line, bool *usage, struct pb_err *err)
+enum pb_rc line_read(struct words *r, const struct cmd *const *table, size_t n,
+                     struct line *line, struct pb_err *err)
 {
     memset(line, 0, sizeof(*line));
-    for (int i = 1; i < argc; i++) {
-        if (strcmp(argv[i], "--") == 0) {
-            if (line->command == NULL && i + 1 < argc)
-                line->command = argv[i + 1];
+    for (r->at = 1; r->at < r->argc; r->at++) {
+        const char *text = r->argv[r->at];
+        if (strcmp(text, "--") == 0) {
+            if (line->command == NULL && r->at + 1 < r->argc)
+                line->command = r->argv[r->at + 1];
             break;
         }
-        const struct word w = take_apart(argv[i]);
+        const struct word w = take_apart(text);
         if (!w.is_option) {
-            line->command = line->command == NULL ? argv[i] : line->command;
+            line->command = line->command == NULL ? text : line->command;
             continue;
         }
         const struct opt *o = find(common_opts, COMMON_N, &w);
         if (o != NULL) {
-            enum pb_rc rc = take_value(argc, argv, &i, o, &w,
-                                       &line->common[o - common_opts], usage, err);
+            enum pb_rc rc = take_value(r, o, &w, &line->common[o - common_opts], err);
             if (rc != PB_OK)
                 return rc;
         } else if (w.value == NULL && takes_value(table, n, &w)) {
-            i++;
+            r->at++;
         }
     }
     return PB_OK;
@@ -184,44 +183,55 @@ static enum pb_rc count_words(const struct cmd *cmd, const struct args *args,
     return rc;
 }
 
-enum pb_rc args_read(int argc, char **argv, const struct cmd *cmd, pb_day today,
-                     struct args *args, bool *usage, struct pb_err *err)
+/* One option of the command, or a common one, which the first pass has read already. */
+static enum pb_rc read_option(struct words *r, const struct cmd *cmd,
+                              const struct word *w, struct args *args,
+                              struct pb_err *err)
 {
-    struct optval common[COMMON_N] = {
-        {false, NULL, 0, 0}
-    };
+    struct optval passed = {false, NULL, 0, 0};
+    const struct opt *o = find(cmd->opts, cmd->opt_n, w);
+    if (o != NULL)
+        return take_value(r, o, w, &args->vals[o - cmd->opts], err);
+    o = find(common_opts, COMMON_N, w);
+    if (o != NULL)
+        return take_value(r, o, w, &passed, err);
+    r->usage = true;
+    return unknown(cmd, w, err);
+}
+
+static enum pb_rc read_words(struct words *r, const struct cmd *cmd, struct args *args,
+                             struct pb_err *err)
+{
     bool options = true, named = false;
-    memset(args, 0, sizeof(*args));
-    args->words = calloc((size_t)argc + 1, sizeof(*args->words));
-    enum pb_rc rc = args->words != NULL ? PB_OK : pb_fail_memory(err);
-    for (int i = 1; i < argc && rc == PB_OK; i++) {
-        if (options && strcmp(argv[i], "--") == 0) {
+    enum pb_rc rc = PB_OK;
+    for (r->at = 1; r->at < r->argc && rc == PB_OK; r->at++) {
+        if (options && strcmp(r->argv[r->at], "--") == 0) {
             options = false;
             continue;
         }
-        const struct word w = take_apart(argv[i]);
-        if (!options || !w.is_option) {
-            if (named)
-                args->words[args->word_n++] = argv[i];
-            named = true;
+        const struct word w = take_apart(r->argv[r->at]);
+        if (options && w.is_option) {
+            rc = read_option(r, cmd, &w, args, err);
             continue;
         }
-        const struct opt *o = find(cmd->opts, cmd->opt_n, &w);
-        const struct opt *c = find(common_opts, COMMON_N, &w);
-        if (o != NULL)
-            rc = take_value(argc, argv, &i, o, &w, &args->vals[o - cmd->opts], usage,
-                            err);
-        else if (c != NULL)
-            rc =
-                take_value(argc, argv, &i, c, &w, &common[c - common_opts], usage, err);
-        else {
-            *usage = true;
-            rc = unknown(cmd, &w, err);
-        }
+        if (named)
+            args->words[args->word_n++] = r->argv[r->at];
+        named = true;
     }
+    return rc;
+}
+
+enum pb_rc args_read(struct words *r, const struct cmd *cmd, pb_day today,
+                     struct args *args, struct pb_err *err)
+{
+    memset(args, 0, sizeof(*args));
+    args->words = calloc((size_t)r->argc + 1, sizeof(*args->words));
+    enum pb_rc rc = args->words != NULL ? PB_OK : pb_fail_memory(err);
+    if (rc == PB_OK)
+        rc = read_words(r, cmd, args, err);
     if (rc == PB_OK) {
         rc = count_words(cmd, args, err);
-        *usage = rc != PB_OK;
+        r->usage = rc != PB_OK;
     }
     for (size_t i = 0; i < cmd->opt_n && rc == PB_OK; i++)
         if (args->vals[i].given)

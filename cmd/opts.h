@@ -85,20 +85,25 @@ struct line {
     struct optval common[COMMON_N];
 };
 
-/*
- * First pass: find the command and the common options.
- *   usage  out: the error is one of usage (exit status 2)
- */
-enum pb_rc line_read(int argc, char **argv, const struct cmd *const *table, size_t n,
-                     struct line *line, bool *usage, struct pb_err *err);
+/* The words of the command line while they are read. */
+struct words {
+    int argc;
+    char **argv;
+    int at;     /* the word that is being read */
+    bool usage; /* out: the error is one of usage (exit status 2) */
+};
+
+/* First pass: find the command and the common options.  table: n commands. */
+enum pb_rc line_read(struct words *w, const struct cmd *const *table, size_t n,
+                     struct line *line, struct pb_err *err);
 
 /*
  * Second pass: the command's own options and arguments, checked.
  *   today  for dates typed relative to it
  *   args   out: release with args_clear
  */
-enum pb_rc args_read(int argc, char **argv, const struct cmd *cmd, pb_day today,
-                     struct args *args, bool *usage, struct pb_err *err);
+enum pb_rc args_read(struct words *w, const struct cmd *cmd, pb_day today,
+                     struct args *args, struct pb_err *err);
 void args_clear(struct args *args);
 
 /* "podbook cross SEED-PARENT POLLEN-PARENT [--flowers N] ..." */

@@ -10,6 +10,15 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* What is asked of one record. */
+struct edit {
+    const char *code;
+    int look; /* of X26-001/3: 3 */
+    const struct pb_field *fields;
+    size_t n;
+    char *kept; /* out, room for PB_KEPT_CODE */
+};
+
 /* Another plant has the new code? */
 static enum pb_rc check_new_code(struct pb_act *a, const struct pb_plant *p,
                                  struct pb_err *err)
@@ -27,15 +36,14 @@ static enum pb_rc check_new_code(struct pb_act *a, const struct pb_plant *p,
     return rc;
 }
 
-static enum pb_rc amend_plant(struct pb_act *a, const char *code,
-                              const struct pb_field *fields, size_t n, char *kept,
+static enum pb_rc amend_plant(struct pb_act *a, const struct edit *e,
                               struct pb_err *err)
 {
     struct pb_plant p;
     pb_plant_init(&p);
-    enum pb_rc rc = pb_find_plant(a, NULL, code, &p, err);
-    for (size_t i = 0; i < n && rc == PB_OK; i++)
-        rc = pb_field_set_plant(&p, &fields[i], a->today, err);
+    enum pb_rc rc = pb_find_plant(a, NULL, e->code, &p, err);
+    for (size_t i = 0; i < e->n && rc == PB_OK; i++)
+        rc = pb_field_set_plant(&p, &e->fields[i], a->today, err);
     if (rc == PB_OK && p.gone == PB_GONE_NOT)
         p.gone_on = PB_DAY_NONE;
     if (rc == PB_OK)
@@ -47,27 +55,26 @@ static enum pb_rc amend_plant(struct pb_act *a, const char *code,
         rc = pb_plant_update(a->book, &p, err);
     }
     if (rc == PB_OK)
-        memcpy(kept, p.head.code, sizeof(p.head.code));
+        memcpy(e->kept, p.head.code, sizeof(p.head.code));
     pb_plant_clear(&p);
     return rc;
 }
 
-static enum pb_rc amend_cross(struct pb_act *a, const char *code,
-                              const struct pb_field *fields, size_t n, char *kept,
+static enum pb_rc amend_cross(struct pb_act *a, const struct edit *e,
                               struct pb_err *err)
 {
     struct pb_cross x;
     int entered = 0;
     pb_cross_init(&x);
-    enum pb_rc rc = pb_find_cross(a, NULL, code, &x, err);
-    for (size_t i = 0; i < n && rc == PB_OK; i++)
-        rc = pb_field_set_cross(&x, &fields[i], a->today, err);
+    enum pb_rc rc = pb_find_cross(a, NULL, e->code, &x, err);
+    for (size_t i = 0; i < e->n && rc == PB_OK; i++)
+        rc = pb_field_set_cross(&x, &e->fields[i], a->today, err);
     if (rc == PB_OK)
         rc = pb_cross_settle(a, &x, &entered, err);
     if (rc == PB_OK)
         rc = pb_cross_keep(a, &x, err);
     if (rc == PB_OK)
-        memcpy(kept, x.head.code, sizeof(x.head.code));
+        memcpy(e->kept, x.head.code, sizeof(x.head.code));
     pb_cross_clear(&x);
     return rc;
 }
@@ -86,18 +93,16 @@ static enum pb_rc find_look(struct pb_cross *x, int number, struct pb_look **loo
                    number, x->head.code);
 }
 
-static enum pb_rc amend_look(struct pb_act *a, const char *code, int number,
-                             const struct pb_field *fields, size_t n, char *kept,
-                             struct pb_err *err)
+static enum pb_rc amend_look(struct pb_act *a, const struct edit *e, struct pb_err *err)
 {
     struct pb_cross x;
     struct pb_look *look = NULL;
     pb_cross_init(&x);
-    enum pb_rc rc = pb_find_cross(a, NULL, code, &x, err);
+    enum pb_rc rc = pb_find_cross(a, NULL, e->code, &x, err);
     if (rc == PB_OK)
-        rc = find_look(&x, number, &look, err);
-    for (size_t i = 0; i < n && rc == PB_OK; i++)
-        rc = pb_field_set_look(look, &fields[i], a->today, err);
+        rc = find_look(&x, e->look, &look, err);
+    for (size_t i = 0; i < e->n && rc == PB_OK; i++)
+        rc = pb_field_set_look(look, &e->fields[i], a->today, err);
     if (rc == PB_OK)
         rc = pb_act_past(a, "on", look->on, err);
     if (rc == PB_OK)
@@ -105,7 +110,7 @@ static enum pb_rc amend_look(struct pb_act *a, const char *code, int number,
     if (rc == PB_OK)
         rc = pb_look_keep(a->book, x.head.n, look, err);
     if (rc == PB_OK)
-        (void)snprintf(kept, PB_KEPT_CODE, "%s/%d", x.head.code, number);
+        (void)snprintf(e->kept, PB_KEPT_CODE, "%s/%d", x.head.code, e->look);
     pb_cross_clear(&x);
     return rc;
 }
@@ -155,18 +160,16 @@ static enum pb_rc load_lot(struct pb_act *a, const char *code, struct pb_seed *l
     return rc;
 }
 
-static enum pb_rc amend_lot(struct pb_act *a, const char *code,
-                            const struct pb_field *fields, size_t n, char *kept,
-                            struct pb_err *err)
+static enum pb_rc amend_lot(struct pb_act *a, const struct edit *e, struct pb_err *err)
 {
     struct pb_seed lot;
     struct pb_cross x;
     struct pb_harvest *h = NULL;
     pb_seed_init(&lot);
     pb_cross_init(&x);
-    enum pb_rc rc = load_lot(a, code, &lot, &x, &h, err);
-    for (size_t i = 0; i < n && rc == PB_OK; i++)
-        rc = set_lot_field(&lot, h, &fields[i], a->today, err);
+    enum pb_rc rc = load_lot(a, e->code, &lot, &x, &h, err);
+    for (size_t i = 0; i < e->n && rc == PB_OK; i++)
+        rc = set_lot_field(&lot, h, &e->fields[i], a->today, err);
     if (rc == PB_OK && h != NULL)
         rc = pb_act_past(a, "on", h->on, err);
     if (rc == PB_OK)
@@ -178,7 +181,7 @@ static enum pb_rc amend_lot(struct pb_act *a, const char *code,
         rc = pb_seed_update(a->book, &lot, err);
     }
     if (rc == PB_OK)
-        memcpy(kept, lot.head.code, sizeof(lot.head.code));
+        memcpy(e->kept, lot.head.code, sizeof(lot.head.code));
     pb_seed_clear(&lot);
     pb_cross_clear(&x);
     return rc;
@@ -188,20 +191,19 @@ enum pb_rc pb_act_amend(struct pb_act *a, const char *code,
                         const struct pb_field *fields, size_t n,
                         char kept[PB_KEPT_CODE], struct pb_err *err)
 {
-    int look = 0;
+    struct edit e = {code, 0, fields, n, kept};
     enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
     if (rc != PB_OK)
         return rc;
-    switch (pb_code_form(code, &look)) {
+    switch (pb_code_form(code, &e.look)) {
     case PB_FORM_PLANT:
-        rc = amend_plant(a, code, fields, n, kept, err);
+        rc = amend_plant(a, &e, err);
         break;
     case PB_FORM_CROSS:
-        rc = look > 0 ? amend_look(a, code, look, fields, n, kept, err)
-                      : amend_cross(a, code, fields, n, kept, err);
+        rc = e.look > 0 ? amend_look(a, &e, err) : amend_cross(a, &e, err);
         break;
     case PB_FORM_SEED:
-        rc = amend_lot(a, code, fields, n, kept, err);
+        rc = amend_lot(a, &e, err);
         break;
     case PB_FORM_OTHER:
         rc = pb_not_found(a, NULL, "record", code, err);

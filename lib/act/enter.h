@@ -41,13 +41,20 @@ enum pb_rc pb_act_harvest(struct pb_act *a, const char *code,
                           struct pb_harvest *harvest, const char *note,
                           struct pb_cross *x, struct pb_err *err);
 
+/* How a plant left the collection. */
+struct pb_leaving {
+    const char *code;
+    enum pb_gone gone;
+    pb_day on;
+};
+
 /*
  * A plant has left the collection.
  *   p  in: initialised; out: the plant, yours (pb_plant_clear)
  *   open  out: how many open crosses it carries: they leave `due` with it
  */
-enum pb_rc pb_act_gone(struct pb_act *a, const char *code, enum pb_gone gone, pb_day on,
-                       struct pb_plant *p, int *open, struct pb_err *err);
+enum pb_rc pb_act_gone(struct pb_act *a, const struct pb_leaving *l, struct pb_plant *p,
+                       int *open, struct pb_err *err);
 
 /*
  * For whoever changes records: resolve the codes that a plant or cross names into rows,

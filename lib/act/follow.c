@@ -160,24 +160,24 @@ static enum pb_rc count_carried(void *ctx, const struct pb_cross *x, struct pb_e
     return PB_OK;
 }
 
-static enum pb_rc leave(struct pb_act *a, const char *code, enum pb_gone gone,
-                        pb_day on, struct pb_plant *p, int *open, struct pb_err *err)
+static enum pb_rc leave(struct pb_act *a, const struct pb_leaving *l,
+                        struct pb_plant *p, int *open, struct pb_err *err)
 {
-    enum pb_rc rc = pb_act_past(a, "on", on, err);
+    enum pb_rc rc = pb_act_past(a, "on", l->on, err);
     if (rc == PB_OK)
-        rc = pb_find_plant(a, NULL, code, p, err);
+        rc = pb_find_plant(a, NULL, l->code, p, err);
     if (rc == PB_OK && p->gone != PB_GONE_NOT)
         rc = pb_fail_at(
             err, PB_EINVALID, "gone", 0,
             "%s is booked as %s already; put it right with podbook amend %s "
             "gone=%s",
-            p->head.code, pb_gone_names[p->gone], p->head.code, pb_gone_names[gone]);
+            p->head.code, pb_gone_names[p->gone], p->head.code, pb_gone_names[l->gone]);
     if (rc != PB_OK)
         return rc;
     struct carried c = {p->head.code, 0};
     rc = pb_crosses_each(a->book, PB_CROSSES_DUE, 0, count_carried, &c, err);
-    p->gone = gone;
-    p->gone_on = on;
+    p->gone = l->gone;
+    p->gone_on = l->on;
     if (rc == PB_OK)
         rc = pb_plant_settle(a, p, err);
     if (rc != PB_OK)
@@ -187,12 +187,12 @@ static enum pb_rc leave(struct pb_act *a, const char *code, enum pb_gone gone,
     return pb_plant_update(a->book, p, err);
 }
 
-enum pb_rc pb_act_gone(struct pb_act *a, const char *code, enum pb_gone gone, pb_day on,
-                       struct pb_plant *p, int *open, struct pb_err *err)
+enum pb_rc pb_act_gone(struct pb_act *a, const struct pb_leaving *l, struct pb_plant *p,
+                       int *open, struct pb_err *err)
 {
     enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
     if (rc != PB_OK)
         return rc;
-    rc = leave(a, code, gone, on, p, open, err);
+    rc = leave(a, l, p, open, err);
     return pb_book_end(a->book, rc, err);
 }
