@@ -1,0 +1,230 @@
+/* Files that are replaced whole.  See replace.h. */
+#include "exchange/replace.h"
+
+#include "base/buf.h"
+#include "base/text.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+enum { MAX_PATH = 65536, TRIES = 100 };
+
+struct pb_replace {
+    FILE *file;
+    char *path;   /* of the file itself, links resolved */
+    char *beside; /* hidden, in the same folder; NULL: not made yet */
+    char *shown;  /* path as the caller gave it, for messages */
+};
+
+/* What the system said, with the way out where there is one. */
+static enum pb_rc refuse(const char *path, const char *what, struct pb_err *err)
+{
+    static const struct {
+        int code;
+        const char *words;
+    } rows[] = {
+        {ENOSPC, "the disk is full; make room and say it again"              },
+        {EDQUOT, "your share of the disk is full; make room and say it again"},
+        {ENOENT, "there is no such folder; make it first"                    },
+        {EACCES, "no permission; choose another place"                       },
+        {EPERM,  "no permission; choose another place"                       },
+        {EROFS,  "the disk can only be read; choose another place"           },
+    };
+    int code = errno;
+    const char *words = NULL;
+    for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++)
+        if (rows[i].code == code)
+            words = rows[i].words;
+    if (words == NULL)
+        words = strerror(code); /* NOLINT(concurrency-mt-unsafe): one thread */
+    (void)pb_fail_at(err, PB_EIO, path, 0, "%s: %s", what, words);
+    return PB_EIO;
+}
+
+static enum pb_rc no_memory(struct pb_err *err)
+{
+    (void)pb_fail_memory(err);
+    return PB_ENOMEM;
+}
+
+/* Length of the folder's part of a path, its last "/" included; 0: none. */
+static size_t folder_len(const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    return slash != NULL ? (size_t)(slash - path) + 1 : 0;
+}
+
+static enum pb_rc make_beside(struct pb_replace *f, int *fd, struct pb_err *err)
+{
+    for (int i = 0; i < TRIES; i++) {
+        struct pb_buf name;
+        pb_buf_init(&name, MAX_PATH);
+        pb_buf_add(&name, f->path, folder_len(f->path));
+        pb_buf_printf(&name, ".podbook-%ld-%d.tmp", (long)getpid(), i);
+        char *beside = NULL;
+        enum pb_rc rc = pb_buf_take(&name, &beside, err);
+        pb_buf_clear(&name);
+        if (rc != PB_OK)
+            return rc;
+        *fd = open(beside, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+        if (*fd >= 0) {
+            f->beside = beside;
+            return PB_OK;
+        }
+        free(beside);
+        if (errno != EEXIST)
+            break;
+    }
+    return refuse(f->shown, "cannot be written", err);
+}
+
+/* Resolve links; keep the permissions of what is there. */
+static enum pb_rc find_target(struct pb_replace *f, bool *there, struct stat *st,
+                              struct pb_err *err)
+{
+    f->path = realpath(f->shown, NULL);
+    *there = f->path != NULL && stat(f->path, st) == 0;
+    if (f->path == NULL)
+        f->path = pb_text_copy(f->shown);
+    if (f->path == NULL)
+        return no_memory(err);
+    if (*there && S_ISDIR(st->st_mode))
+        return pb_fail_at(err, PB_EIO, f->shown, 0, "is a folder; name a file in it");
+    if (*there && !S_ISREG(st->st_mode))
+        return pb_fail_at(
+            err, PB_EIO, f->shown, 0,
+            "is no plain file; name one, or let standard output be piped");
+    return PB_OK;
+}
+
+enum pb_rc pb_replace_begin(const char *path, struct pb_replace **out,
+                            struct pb_err *err)
+{
+    struct stat st;
+    bool there = false;
+    int fd = -1;
+    struct pb_replace *f = calloc(1, sizeof(*f));
+    if (f == NULL)
+        return no_memory(err);
+    f->shown = pb_text_copy(path);
+    enum pb_rc rc =
+        f->shown != NULL ? find_target(f, &there, &st, err) : no_memory(err);
+    if (rc == PB_OK)
+        rc = make_beside(f, &fd, err);
+    if (rc == PB_OK && there && fchmod(fd, st.st_mode & 07777) != 0)
+        rc = refuse(path, "cannot be given its permissions", err);
+    if (rc == PB_OK) {
+        f->file = fdopen(fd, "w");
+        rc = f->file != NULL ? PB_OK : no_memory(err);
+    }
+    if (rc == PB_OK) {
+        *out = f;
+        return PB_OK;
+    }
+    if (fd >= 0)
+        (void)close(fd);
+    return pb_replace_end(f, rc, err);
+}
+
+enum pb_rc pb_replace_write(struct pb_replace *f, const char *bytes, size_t n,
+                            struct pb_err *err)
+{
+    return fwrite(bytes, 1, n, f->file) == n
+               ? PB_OK
+               : refuse(f->shown, "cannot be written", err);
+}
+
+/* A new name is on the disk when its folder is. */
+static void settle_folder(const char *path)
+{
+    size_t n = folder_len(path);
+    struct pb_buf folder;
+    pb_buf_init(&folder, MAX_PATH);
+    pb_buf_add(&folder, path, n);
+    pb_buf_adds(&folder, n == 0 ? "." : "");
+    int fd = folder.rc == PB_OK
+                 ? open(pb_buf_peek(&folder), O_RDONLY | O_DIRECTORY | O_CLOEXEC)
+                 : -1;
+    if (fd >= 0) {
+        (void)fsync(fd); /* some file systems cannot; the rename stands all the same */
+        (void)close(fd);
+    }
+    pb_buf_clear(&folder);
+}
+
+enum pb_rc pb_replace_end(struct pb_replace *f, enum pb_rc rc, struct pb_err *err)
+{
+    if (f == NULL)
+        return rc;
+    if (rc == PB_OK && (fflush(f->file) != 0 || fsync(fileno(f->file)) != 0))
+        rc = refuse(f->shown, "cannot be written", err);
+    if (f->file != NULL && fclose(f->file) != 0 && rc == PB_OK)
+        rc = refuse(f->shown, "cannot be written", err);
+    if (rc == PB_OK && rename(f->beside, f->path) != 0)
+        rc = refuse(f->shown, "cannot be replaced", err);
+    if (rc == PB_OK)
+        settle_folder(f->path);
+    else if (f->beside != NULL)
+        (void)unlink(f->beside);
+    free(f->path);
+    free(f->beside);
+    free(f->shown);
+    free(f);
+    return rc;
+}
+
+/* Does the file hold exactly these bytes?  One that cannot be read does not. */
+static bool holds(const char *path, const char *bytes, size_t n)
+{
+    char part[4096];
+    size_t got = 0, at = 0;
+    FILE *file = fopen(path, "rb");
+    bool same = file != NULL;
+    while (same && (got = fread(part, 1, sizeof(part), file)) > 0) {
+        same = got <= n - at && memcmp(part, bytes + at, got) == 0;
+        at += got;
+    }
+    same = same && at == n && ferror(file) == 0;
+    if (file != NULL)
+        (void)fclose(file);
+    return same;
+}
+
+enum pb_rc pb_replace_file(const char *path, const char *bytes, size_t n, bool *changed,
+                           struct pb_err *err)
+{
+    struct pb_replace *f = NULL;
+    if (holds(path, bytes, n)) {
+        *changed = false;
+        return PB_OK;
+    }
+    enum pb_rc rc = pb_replace_begin(path, &f, err);
+    if (f != NULL)
+        rc = pb_replace_write(f, bytes, n, err);
+    rc = pb_replace_end(f, rc, err);
+    if (rc == PB_OK)
+        *changed = true;
+    return rc;
+}
+
+enum pb_rc pb_replace_remove(const char *path, bool *removed, struct pb_err *err)
+{
+    bool gone = unlink(path) == 0;
+    if (!gone && errno != ENOENT)
+        return refuse(path, "cannot be removed", err);
+    *removed = gone;
+    return PB_OK;
+}
+
+enum pb_rc pb_replace_folder(const char *path, struct pb_err *err)
+{
+    struct stat st;
+    if (mkdir(path, 0777) == 0 || (stat(path, &st) == 0 && S_ISDIR(st.st_mode)))
+        return PB_OK;
+    return refuse(path, "cannot be made a folder", err);
+}

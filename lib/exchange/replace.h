@@ -1,0 +1,49 @@
+/*
+ * Files that are replaced whole: written beside, brought to the disk, renamed.
+ *
+ * Whoever reads the file sees the old content or the new, never half of one, also after a
+ * power cut.  A file that is there keeps its permissions; of a symbolic link, what it
+ * points to is replaced.  Until the end nothing can be seen of it but a hidden file beside.
+ */
+#ifndef PB_EXCHANGE_REPLACE_H
+#define PB_EXCHANGE_REPLACE_H
+
+#include "base/err.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+struct pb_replace; /* one file that is being written */
+
+/*
+ * Begin to write what path shall hold.
+ *   out  yours: pb_replace_end
+ * PB_EIO  the folder is missing or cannot be written; path is there and no plain file
+ * PB_ENOMEM
+ */
+enum pb_rc pb_replace_begin(const char *path, struct pb_replace **out,
+                            struct pb_err *err);
+/* Append n bytes.  PB_EIO, such as a full disk */
+enum pb_rc pb_replace_write(struct pb_replace *f, const char *bytes, size_t n,
+                            struct pb_err *err);
+/*
+ * End it and release f: rc PB_OK puts the new content in place, anything else leaves the
+ * old and is handed through.  Returns what came of it.  NULL is allowed.
+ */
+enum pb_rc pb_replace_end(struct pb_replace *f, enum pb_rc rc, struct pb_err *err);
+
+/*
+ * Make path hold these bytes; a file that holds them already is not touched, so that what
+ * watches the folder sees no change.
+ *   changed  out
+ */
+enum pb_rc pb_replace_file(const char *path, const char *bytes, size_t n, bool *changed,
+                           struct pb_err *err);
+
+/* Remove a file; *removed tells whether it was there. */
+enum pb_rc pb_replace_remove(const char *path, bool *removed, struct pb_err *err);
+
+/* Make a folder, if it is not there; the one above it must be. */
+enum pb_rc pb_replace_folder(const char *path, struct pb_err *err);
+
+#endif
