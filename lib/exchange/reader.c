@@ -93,20 +93,20 @@ static bool is_own_code(const char *code, char letter)
            strlen(code) >= SHORTEST && (letter == 0 || own.letter == letter);
 }
 
-static enum pb_rc check_code(const char *code, enum pb_code_form form,
+static enum pb_rc check_code(const char *code, enum pb_code_rule form,
                              struct pb_err *err)
 {
     switch (form) {
-    case PB_CODE_PLANT:
+    case PB_RULE_PLANT:
         return pb_code_check(NULL, code, err);
-    case PB_CODE_ANY:
+    case PB_RULE_ANY:
         return is_own_code(code, 0) ? PB_OK : pb_code_check(NULL, code, err);
-    case PB_CODE_CROSS:
+    case PB_RULE_CROSS:
         return is_own_code(code, 'X')
                    ? PB_OK
                    : pb_fail(err, PB_EPARSE,
                              "expected a cross's code, as X26-001, got \"%s\"", code);
-    case PB_CODE_POLLEN:
+    case PB_RULE_POLLEN:
         return is_own_code(code, 'P')
                    ? PB_OK
                    : pb_fail(err, PB_EPARSE,
@@ -117,7 +117,7 @@ static enum pb_rc check_code(const char *code, enum pb_code_form form,
 }
 
 static void read_code(struct pb_reader *rd, const struct pb_json_at *at,
-                      enum pb_code_form form, char code[PB_MAX_CODE + 1])
+                      enum pb_code_rule form, char code[PB_MAX_CODE + 1])
 {
     const char *text = NULL;
     struct pb_err reason = {0};
@@ -129,7 +129,7 @@ static void read_code(struct pb_reader *rd, const struct pb_json_at *at,
 }
 
 void pb_reader_code(struct pb_reader *rd, const struct pb_json_at *at, const char *key,
-                    enum pb_code_form form, char code[PB_MAX_CODE + 1])
+                    enum pb_code_rule form, char code[PB_MAX_CODE + 1])
 {
     struct pb_json_at child;
     if (pb_reader_get(rd, at, key, false, &child))
@@ -137,7 +137,7 @@ void pb_reader_code(struct pb_reader *rd, const struct pb_json_at *at, const cha
 }
 
 void pb_reader_need_code(struct pb_reader *rd, const struct pb_json_at *at,
-                         enum pb_code_form form, char code[PB_MAX_CODE + 1])
+                         enum pb_code_rule form, char code[PB_MAX_CODE + 1])
 {
     struct pb_json_at child;
     if (pb_reader_get(rd, at, "code", true, &child))
@@ -155,9 +155,9 @@ void pb_reader_shape(struct pb_reader *rd, const struct pb_json_at *at,
         return;
     for (size_t i = 0; i < shape->key_n && n < MAX_KEYS; i++)
         keys[n++] = shape->keys[i];
-    for (size_t i = 0; shape->fields != NULL && i < shape->fields->n && n < MAX_KEYS;
+    for (size_t i = 0; shape->members != NULL && i < shape->members->n && n < MAX_KEYS;
          i++)
-        keys[n++] = shape->fields->v[i].key;
+        keys[n++] = shape->members->v[i].key;
     rd->rc = pb_json_object(at, keys, n, true, rd->err);
 }
 
@@ -179,31 +179,31 @@ void pb_reader_extra(struct pb_reader *rd, const struct pb_json_at *at,
         rd->rc = pb_fail_memory(rd->err);
 }
 
-static void read_field(struct pb_reader *rd, const struct pb_json_at *at,
-                       const struct pb_field *field, void *base)
+static void read_member(struct pb_reader *rd, const struct pb_json_at *at,
+                        const struct pb_member *member, void *base)
 {
     struct pb_json_at child;
-    if (!pb_reader_get(rd, at, field->key, field->required, &child))
+    if (!pb_reader_get(rd, at, member->key, member->required, &child))
         return;
-    void *member = (char *)base + field->offset;
-    switch (field->type) {
-    case PB_FIELD_TEXT:
-        pb_reader_text(rd, &child, (size_t)field->high, member);
+    void *value = (char *)base + member->offset;
+    switch (member->type) {
+    case PB_MEMBER_TEXT:
+        pb_reader_text(rd, &child, (size_t)member->high, value);
         return;
-    case PB_FIELD_DAY:
-        read_day(rd, &child, member);
+    case PB_MEMBER_DAY:
+        read_day(rd, &child, value);
         return;
-    case PB_FIELD_INT:
-        read_int(rd, &child, field->low, field->high, member);
+    case PB_MEMBER_INT:
+        read_int(rd, &child, member->low, member->high, value);
         return;
     }
 }
 
-void pb_reader_fields(struct pb_reader *rd, const struct pb_json_at *at,
-                      const struct pb_fields *fields, void *base)
+void pb_reader_members(struct pb_reader *rd, const struct pb_json_at *at,
+                       const struct pb_members *members, void *base)
 {
-    for (size_t i = 0; i < fields->n; i++)
-        read_field(rd, at, &fields->v[i], base);
+    for (size_t i = 0; i < members->n; i++)
+        read_member(rd, at, &members->v[i], base);
 }
 
 void pb_reader_object(struct pb_reader *rd, const struct pb_json_at *at,
@@ -211,8 +211,8 @@ void pb_reader_object(struct pb_reader *rd, const struct pb_json_at *at,
 {
     pb_reader_shape(rd, at, shape);
     pb_reader_extra(rd, at, slot);
-    if (shape->fields != NULL)
-        pb_reader_fields(rd, at, shape->fields, base);
+    if (shape->members != NULL)
+        pb_reader_members(rd, at, shape->members, base);
 }
 
 /*

@@ -17,19 +17,19 @@ struct pb_reader {
     struct pb_err *err;
 };
 
-/* What an object may hold beside x- keys: its fields, and keys with steps of their own. */
+/* What an object may hold beside x- keys: its members, and keys with steps of their own. */
 struct pb_shape {
-    const struct pb_fields *fields; /* NULL: none */
+    const struct pb_members *members; /* NULL: none */
     const char *const *keys;
     size_t key_n;
 };
-#define PB_SHAPE(fields, keys)           \
-    {                                    \
-        fields, keys, PB_ARRAY_LEN(keys) \
+#define PB_SHAPE(members, keys)           \
+    {                                     \
+        members, keys, PB_ARRAY_LEN(keys) \
     }
 
 /* What a code must look like. */
-enum pb_code_form { PB_CODE_PLANT, PB_CODE_CROSS, PB_CODE_POLLEN, PB_CODE_ANY };
+enum pb_code_rule { PB_RULE_PLANT, PB_RULE_CROSS, PB_RULE_POLLEN, PB_RULE_ANY };
 
 /* Is there something to read?  A key that must be there and is not is the error. */
 bool pb_reader_get(struct pb_reader *rd, const struct pb_json_at *at, const char *key,
@@ -47,22 +47,22 @@ void pb_reader_text(struct pb_reader *rd, const struct pb_json_at *at, size_t ma
 void pb_reader_bool(struct pb_reader *rd, const struct pb_json_at *at, const char *key,
                     bool *value);
 void pb_reader_code(struct pb_reader *rd, const struct pb_json_at *at, const char *key,
-                    enum pb_code_form form, char code[PB_MAX_CODE + 1]);
+                    enum pb_code_rule form, char code[PB_MAX_CODE + 1]);
 
 /* Members that must be there. */
 void pb_reader_id(struct pb_reader *rd, const struct pb_json_at *at,
                   char id[PB_ID_TEXT]);
 void pb_reader_need_code(struct pb_reader *rd, const struct pb_json_at *at,
-                         enum pb_code_form form, char code[PB_MAX_CODE + 1]);
+                         enum pb_code_rule form, char code[PB_MAX_CODE + 1]);
 
 /* Its parts one by one: it is an object of this shape; its x- keys go under the slot
- * (NULL: the record itself); its fields go into base. */
+ * (NULL: the record itself); its members go into base. */
 void pb_reader_shape(struct pb_reader *rd, const struct pb_json_at *at,
                      const struct pb_shape *shape);
 void pb_reader_extra(struct pb_reader *rd, const struct pb_json_at *at,
                      const char *slot);
-void pb_reader_fields(struct pb_reader *rd, const struct pb_json_at *at,
-                      const struct pb_fields *fields, void *base);
+void pb_reader_members(struct pb_reader *rd, const struct pb_json_at *at,
+                       const struct pb_members *members, void *base);
 
 /* All three. */
 void pb_reader_object(struct pb_reader *rd, const struct pb_json_at *at,

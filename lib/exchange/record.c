@@ -12,24 +12,24 @@
 /* ORDER KIND: seed lots have no format of their own yet */
 const char *const pb_format_names[PB_KIND_N] = {"podbook-plant", "podbook-cross", NULL};
 
-#define TEXT(s, m, key, max, req, priv)                              \
-    {                                                                \
-        key, offsetof(struct s, m), PB_FIELD_TEXT, 0, max, req, priv \
+#define TEXT(s, m, key, max, req, priv)                               \
+    {                                                                 \
+        key, offsetof(struct s, m), PB_MEMBER_TEXT, 0, max, req, priv \
     }
-#define DAY(s, m, key, req)                                        \
-    {                                                              \
-        key, offsetof(struct s, m), PB_FIELD_DAY, 0, 0, req, false \
+#define DAY(s, m, key, req)                                         \
+    {                                                               \
+        key, offsetof(struct s, m), PB_MEMBER_DAY, 0, 0, req, false \
     }
-#define INT(s, m, key, low, high, req)                                  \
-    {                                                                   \
-        key, offsetof(struct s, m), PB_FIELD_INT, low, high, req, false \
+#define INT(s, m, key, low, high, req)                                   \
+    {                                                                    \
+        key, offsetof(struct s, m), PB_MEMBER_INT, low, high, req, false \
     }
-#define FIELDS(rows)             \
+#define MEMBERS(rows)            \
     {                            \
         rows, PB_ARRAY_LEN(rows) \
     }
 
-static const struct pb_field plant_rows[] = {
+static const struct pb_member plant_rows[] = {
     TEXT(pb_plant, taxon, "taxon", PB_MAX_NAME, true, false),
     INT(pb_plant, ploidy, "ploidy", 1, PB_MAX_PLOIDY, false),
     DAY(pb_plant, got, "got", false),
@@ -39,9 +39,9 @@ static const struct pb_field plant_rows[] = {
     TEXT(pb_plant, place, "place", PB_MAX_TEXT, false, true),
     TEXT(pb_plant, note, "note", PB_MAX_TEXT, false, true),
 };
-const struct pb_fields pb_plant_fields = FIELDS(plant_rows);
+const struct pb_members pb_plant_members = MEMBERS(plant_rows);
 
-static const struct pb_field cross_rows[] = {
+static const struct pb_member cross_rows[] = {
     DAY(pb_cross, pollinated, "pollinated", true),
     INT(pb_cross, flowers, "flowers", 1, PB_MAX_FLOWERS, true),
     INT(pb_cross, flower_age, "flower_age_days", 0, PB_MAX_FLOWER_AGE, false),
@@ -51,31 +51,31 @@ static const struct pb_field cross_rows[] = {
     DAY(pb_cross, bagged, "bagged", false),
     TEXT(pb_cross, note, "note", PB_MAX_TEXT, false, true),
 };
-const struct pb_fields pb_cross_fields = FIELDS(cross_rows);
+const struct pb_members pb_cross_members = MEMBERS(cross_rows);
 
-static const struct pb_field parent_rows[] = {
+static const struct pb_member parent_rows[] = {
     TEXT(pb_parent, taxon, "taxon", PB_MAX_NAME, true, false),
     INT(pb_parent, ploidy, "ploidy", 1, PB_MAX_PLOIDY, false),
 };
-const struct pb_fields pb_parent_fields = FIELDS(parent_rows);
+const struct pb_members pb_parent_members = MEMBERS(parent_rows);
 
-static const struct pb_field pollen_rows[] = {
+static const struct pb_member pollen_rows[] = {
     INT(pb_pollen_parent, age_days, "pollen_age_days", 0, PB_MAX_POLLEN_AGE, false),
 };
-const struct pb_fields pb_pollen_fields = FIELDS(pollen_rows);
+const struct pb_members pb_pollen_members = MEMBERS(pollen_rows);
 
-static const struct pb_field look_rows[] = {
+static const struct pb_member look_rows[] = {
     DAY(pb_look, on, "on", true),
     INT(pb_look, count, "count", 1, PB_MAX_FLOWERS, true),
     TEXT(pb_look, note, "note", PB_MAX_TEXT, false, true),
 };
-const struct pb_fields pb_look_fields = FIELDS(look_rows);
+const struct pb_members pb_look_members = MEMBERS(look_rows);
 
-static const struct pb_field harvest_rows[] = {
+static const struct pb_member harvest_rows[] = {
     DAY(pb_harvest, on, "on", true),
     INT(pb_harvest, count, "count", 1, PB_MAX_FLOWERS, true),
 };
-const struct pb_fields pb_harvest_fields = FIELDS(harvest_rows);
+const struct pb_members pb_harvest_members = MEMBERS(harvest_rows);
 
 const char *pb_slot_name(char slot[PB_SLOT_TEXT], const char *above, const char *below)
 {

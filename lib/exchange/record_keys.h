@@ -13,28 +13,28 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-enum pb_field_type { PB_FIELD_TEXT, PB_FIELD_DAY, PB_FIELD_INT };
+enum pb_member_type { PB_MEMBER_TEXT, PB_MEMBER_DAY, PB_MEMBER_INT };
 
-struct pb_field {
+struct pb_member {
     const char *key;
     size_t offset; /* of a char *, pb_day or int in the struct */
-    enum pb_field_type type;
+    enum pb_member_type type;
     int low, high; /* of a number; below low: not given.  high: bytes of a text */
     bool required;
     bool is_private; /* leaves only with notes */
 };
 
-struct pb_fields {
-    const struct pb_field *v;
+struct pb_members {
+    const struct pb_member *v;
     size_t n;
 };
 
-extern const struct pb_fields pb_plant_fields;   /* of struct pb_plant */
-extern const struct pb_fields pb_cross_fields;   /* of struct pb_cross */
-extern const struct pb_fields pb_parent_fields;  /* of struct pb_parent */
-extern const struct pb_fields pb_pollen_fields;  /* of struct pb_pollen_parent */
-extern const struct pb_fields pb_look_fields;    /* of struct pb_look */
-extern const struct pb_fields pb_harvest_fields; /* of struct pb_harvest */
+extern const struct pb_members pb_plant_members;   /* of struct pb_plant */
+extern const struct pb_members pb_cross_members;   /* of struct pb_cross */
+extern const struct pb_members pb_parent_members;  /* of struct pb_parent */
+extern const struct pb_members pb_pollen_members;  /* of struct pb_pollen_parent */
+extern const struct pb_members pb_look_members;    /* of struct pb_look */
+extern const struct pb_members pb_harvest_members; /* of struct pb_harvest */
 
 /* Names of the formats; index is enum pb_kind, NULL: none yet.  ORDER KIND */
 extern const char *const pb_format_names[PB_KIND_N];

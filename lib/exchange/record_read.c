@@ -23,7 +23,7 @@ static void check_other(struct pb_reader *rd, const struct pb_json_at *at,
 
 /* Another record by id and code; above: slot of the object that holds it. */
 static void read_ref(struct pb_reader *rd, const struct pb_json_at *at,
-                     const char *above, enum pb_code_form form, struct pb_ref *ref)
+                     const char *above, enum pb_code_rule form, struct pb_ref *ref)
 {
     static const char *const keys[] = {"id", "code"};
     static const struct pb_shape shape = PB_SHAPE(NULL, keys);
@@ -42,7 +42,7 @@ static void read_stated(struct pb_reader *rd, const struct pb_json_at *at,
     struct pb_json_at child;
     pb_reader_object(rd, at, &shape, at->key, NULL);
     pb_reader_id(rd, at, ref->id);
-    pb_reader_need_code(rd, at, PB_CODE_PLANT, ref->code);
+    pb_reader_need_code(rd, at, PB_RULE_PLANT, ref->code);
     if (pb_reader_get(rd, at, "taxon", true, &child))
         pb_reader_text(rd, &child, PB_MAX_NAME, taxon);
 }
@@ -59,7 +59,7 @@ static void read_clone(struct pb_reader *rd, const struct pb_json_at *at,
         return;
     pb_reader_object(rd, &clone, &shape, pb_slot_name(slot, above, "clone"), NULL);
     pb_reader_id(rd, &clone, genet->id);
-    pb_reader_code(rd, &clone, "code", PB_CODE_PLANT, genet->code);
+    pb_reader_code(rd, &clone, "code", PB_RULE_PLANT, genet->code);
     if (pb_reader_get(rd, &clone, "name", false, &child))
         pb_reader_text(rd, &child, PB_MAX_NAME, name);
 }
@@ -70,14 +70,14 @@ static void read_clone(struct pb_reader *rd, const struct pb_json_at *at,
 #define PARENT_KEYS "id", "code", "clone", "raised_from"
 
 static void read_head(struct pb_reader *rd, const struct pb_json_at *at,
-                      enum pb_code_form form, struct pb_head *head)
+                      enum pb_code_rule form, struct pb_head *head)
 {
     struct pb_json_at child;
     const char *text = NULL;
     struct pb_err reason = {0};
     pb_reader_id(rd, at, head->id);
     pb_reader_need_code(rd, at, form, head->code);
-    pb_reader_code(rd, at, "origin_code", PB_CODE_ANY, head->origin_code);
+    pb_reader_code(rd, at, "origin_code", PB_RULE_ANY, head->origin_code);
     pb_reader_bool(rd, at, "withdrawn", &head->withdrawn);
     if (pb_reader_get(rd, at, "revision", true, &child))
         rd->rc = pb_json_int(&child, 1, MAX_REVISION, &head->revision, rd->err);
@@ -110,14 +110,14 @@ static void read_origin(struct pb_reader *rd, const struct pb_json_at *at,
     const struct {
         const char *key;
         enum basis basis;
-        enum pb_code_form form;
+        enum pb_code_rule form;
         struct pb_ref *ref;
         char **taxon; /* NULL: it carries none */
     } rows[] = {
-        {"source_plant",  BASIS_SOURCE,  PB_CODE_PLANT, &p->source,        NULL       },
-        {"from_cross",    BASIS_CROSS,   PB_CODE_CROSS, &p->from_cross,    NULL       },
-        {"seed_parent",   BASIS_PARENTS, PB_CODE_PLANT, &p->seed_parent,   &taxa->seed},
-        {"pollen_parent", BASIS_PARENTS, PB_CODE_PLANT, &p->pollen_parent,
+        {"source_plant",  BASIS_SOURCE,  PB_RULE_PLANT, &p->source,        NULL       },
+        {"from_cross",    BASIS_CROSS,   PB_RULE_CROSS, &p->from_cross,    NULL       },
+        {"seed_parent",   BASIS_PARENTS, PB_RULE_PLANT, &p->seed_parent,   &taxa->seed},
+        {"pollen_parent", BASIS_PARENTS, PB_RULE_PLANT, &p->pollen_parent,
          &taxa->pollen                                                                },
     };
     struct pb_json_at child;
@@ -153,12 +153,12 @@ static void read_plant(struct pb_reader *rd, const struct pb_json_at *at,
     static const char *const keys[] = {HEAD_KEYS,      "clone",        "origin",
                                        "source_plant", "from_cross",   "seed_parent",
                                        "gone",         "pollen_parent"};
-    static const struct pb_shape shape = PB_SHAPE(&pb_plant_fields, keys);
+    static const struct pb_shape shape = PB_SHAPE(&pb_plant_members, keys);
     struct pb_plant *p = &rec->plant;
     struct pb_json_at child;
     size_t gone = PB_GONE_NOT;
     pb_reader_object(rd, at, &shape, NULL, p);
-    read_head(rd, at, PB_CODE_PLANT, &p->head);
+    read_head(rd, at, PB_RULE_PLANT, &p->head);
     read_clone(rd, at, NULL, &p->genet, &p->clone_name);
     read_origin(rd, at, p, &rec->taxa);
     if (pb_reader_get(rd, at, "gone", false, &child))
@@ -183,12 +183,12 @@ static void read_parent(struct pb_reader *rd, const struct pb_json_at *at,
         (void)pb_slot_name(slot, NULL, at->key);
     pb_reader_object(rd, at, shape, slot, parent);
     pb_reader_id(rd, at, parent->plant.id);
-    pb_reader_need_code(rd, at, PB_CODE_PLANT, parent->plant.code);
+    pb_reader_need_code(rd, at, PB_RULE_PLANT, parent->plant.code);
     check_other(rd, at, head, &parent->plant);
     read_clone(rd, at, slot, &parent->genet, &parent->clone_name);
     if (!pb_reader_get(rd, at, "raised_from", false, &child))
         return;
-    read_ref(rd, &child, slot, PB_CODE_CROSS, &parent->raised_from);
+    read_ref(rd, &child, slot, PB_RULE_CROSS, &parent->raised_from);
     check_other(rd, &child, head, &parent->raised_from);
 }
 
@@ -198,9 +198,9 @@ static void read_parents(struct pb_reader *rd, const struct pb_json_at *at,
     static const char *const seed_keys[] = {PARENT_KEYS};
     static const char *const pollen_keys[] = {PARENT_KEYS, "pollen_lot",
                                               "pollen_age_days"};
-    static const struct pb_shape seed_shape = PB_SHAPE(&pb_parent_fields, seed_keys);
+    static const struct pb_shape seed_shape = PB_SHAPE(&pb_parent_members, seed_keys);
     static const struct pb_shape pollen_shape =
-        PB_SHAPE(&pb_parent_fields, pollen_keys);
+        PB_SHAPE(&pb_parent_members, pollen_keys);
     struct pb_json_at list, child;
     size_t n = 0;
     if (pb_reader_get(rd, at, "seed_parent", true, &child))
@@ -212,8 +212,8 @@ static void read_parents(struct pb_reader *rd, const struct pb_json_at *at,
         struct pb_json_at item = pb_json_item(&list, i);
         struct pb_pollen_parent *pollen = &x->pollen[x->pollen_n++];
         read_parent(rd, &item, &pollen_shape, &x->head, &pollen->parent);
-        pb_reader_fields(rd, &item, &pb_pollen_fields, pollen);
-        pb_reader_code(rd, &item, "pollen_lot", PB_CODE_POLLEN, pollen->lot);
+        pb_reader_members(rd, &item, &pb_pollen_members, pollen);
+        pb_reader_code(rd, &item, "pollen_lot", PB_RULE_POLLEN, pollen->lot);
     }
 }
 
@@ -237,14 +237,14 @@ static void read_look(struct pb_reader *rd, const struct pb_json_at *at,
                       const struct pb_cross *x, struct pb_look *look)
 {
     static const char *const keys[] = {"id", "found"};
-    static const struct pb_shape shape = PB_SHAPE(&pb_look_fields, keys);
+    static const struct pb_shape shape = PB_SHAPE(&pb_look_members, keys);
     char slot[PB_SLOT_TEXT];
     struct pb_json_at child;
     size_t found = 0;
     pb_reader_shape(rd, at, &shape);
     pb_reader_id(rd, at, look->id);
     pb_reader_extra(rd, at, pb_slot_name(slot, "looks", look->id));
-    pb_reader_fields(rd, at, &pb_look_fields, look);
+    pb_reader_members(rd, at, &pb_look_members, look);
     if (pb_reader_get(rd, at, "found", true, &child))
         rd->rc = pb_json_word(&child, pb_found_names, PB_FOUND_N, &found, rd->err);
     look->found = (enum pb_found)found;
@@ -302,7 +302,7 @@ static void read_harvests(struct pb_reader *rd, const struct pb_json_at *at,
                           struct pb_cross *x)
 {
     static const char *const keys[] = {"as", "held_cold"};
-    static const struct pb_shape shape = PB_SHAPE(&pb_harvest_fields, keys);
+    static const struct pb_shape shape = PB_SHAPE(&pb_harvest_members, keys);
     struct pb_json_at list, child;
     char slot[PB_SLOT_TEXT];
     if (!pb_reader_get(rd, at, "harvests", false, &list))
@@ -330,12 +330,12 @@ static void read_cross(struct pb_reader *rd, const struct pb_json_at *at,
     static const char *const keys[] = {
         HEAD_KEYS,  "seed_parent", "pollen_parents", "own_pollen", "looks",
         "harvests", "kind",        "windows",        "capsules",   "state"};
-    static const struct pb_shape shape = PB_SHAPE(&pb_cross_fields, keys);
+    static const struct pb_shape shape = PB_SHAPE(&pb_cross_members, keys);
     struct pb_json_at child;
     char day[PB_DAY_TEXT];
     size_t own = PB_OWN_NOT_SAID;
     pb_reader_object(rd, at, &shape, NULL, x);
-    read_head(rd, at, PB_CODE_CROSS, &x->head);
+    read_head(rd, at, PB_RULE_CROSS, &x->head);
     read_parents(rd, at, x);
     if (pb_reader_get(rd, at, "own_pollen", false, &child))
         rd->rc = pb_json_word(&child, pb_own_pollen_names, PB_OWN_N, &own, rd->err);

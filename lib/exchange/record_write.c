@@ -72,24 +72,24 @@ static void put_true(struct writer *w, json_t *obj, const char *key, bool value)
         put(w, obj, key, json_true());
 }
 
-static void put_fields(struct writer *w, json_t *obj, const struct pb_fields *fields,
-                       const void *base)
+static void put_members(struct writer *w, json_t *obj, const struct pb_members *members,
+                        const void *base)
 {
-    for (size_t i = 0; i < fields->n; i++) {
-        const struct pb_field *field = &fields->v[i];
-        const void *member = (const char *)base + field->offset;
-        if (field->is_private && w->form == FORM_SHARE)
+    for (size_t i = 0; i < members->n; i++) {
+        const struct pb_member *member = &members->v[i];
+        const void *value = (const char *)base + member->offset;
+        if (member->is_private && w->form == FORM_SHARE)
             continue;
-        switch (field->type) {
-        case PB_FIELD_TEXT:
-            put_text(w, obj, field->key, *(char *const *)member);
+        switch (member->type) {
+        case PB_MEMBER_TEXT:
+            put_text(w, obj, member->key, *(char *const *)value);
             break;
-        case PB_FIELD_DAY:
-            put_day(w, obj, field->key, *(const pb_day *)member);
+        case PB_MEMBER_DAY:
+            put_day(w, obj, member->key, *(const pb_day *)value);
             break;
-        case PB_FIELD_INT:
-            if (*(const int *)member >= field->low)
-                put_int(w, obj, field->key, *(const int *)member);
+        case PB_MEMBER_INT:
+            if (*(const int *)value >= member->low)
+                put_int(w, obj, member->key, *(const int *)value);
             break;
         }
     }
@@ -179,7 +179,7 @@ static void put_parent(struct writer *w, json_t *obj, const struct pb_parent *pa
     put_text(w, obj, "id", parent->plant.id);
     if (w->form != FORM_CANONICAL) {
         put_text(w, obj, "code", parent->plant.code);
-        put_fields(w, obj, &pb_parent_fields, parent);
+        put_members(w, obj, &pb_parent_members, parent);
         put_clone(w, obj, &parent->genet, parent->clone_name, slot);
         put_ref_at(w, obj, "raised_from", &parent->raised_from, slot);
     }
@@ -208,7 +208,7 @@ static void fill_plant(struct writer *w, json_t *obj, const struct pb_plant *p,
                        const struct pb_plant_taxa *taxa)
 {
     put_head(w, obj, PB_PLANT, &p->head);
-    put_fields(w, obj, &pb_plant_fields, p);
+    put_members(w, obj, &pb_plant_members, p);
     put_clone(w, obj, &p->genet, p->clone_name, NULL);
     if (p->origin != PB_ORIGIN_UNKNOWN)
         put_text(w, obj, "origin", pb_origin_names[p->origin]);
@@ -231,7 +231,7 @@ static void put_looks(struct writer *w, json_t *obj, const struct pb_cross *x)
         json_t *item = append_object(w, list);
         put_text(w, item, "id", look->id);
         put_text(w, item, "found", pb_found_names[look->found]);
-        put_fields(w, item, &pb_look_fields, look);
+        put_members(w, item, &pb_look_members, look);
         put_extra(w, item, pb_slot_name(slot, "looks", look->id));
     }
 }
@@ -246,7 +246,7 @@ static void put_harvests(struct writer *w, json_t *obj, const struct pb_cross *x
         json_t *item = append_object(w, list);
         put_text(w, item, "as", pb_as_names[h->as]);
         put_true(w, item, "held_cold", h->held_cold);
-        put_fields(w, item, &pb_harvest_fields, h);
+        put_members(w, item, &pb_harvest_members, h);
         put_extra(w, item, pb_slot_item(slot, "harvests", i));
     }
 }
@@ -263,7 +263,7 @@ static void put_parents(struct writer *w, json_t *obj, const struct pb_cross *x)
         json_t *item = append_object(w, list);
         put_parent(w, item, &pollen->parent, pb_slot_item(slot, "pollen_parents", i));
         put_text(w, item, "pollen_lot", pollen->lot);
-        put_fields(w, item, &pb_pollen_fields, pollen);
+        put_members(w, item, &pb_pollen_members, pollen);
     }
 }
 
@@ -297,7 +297,7 @@ static void fill_cross(struct writer *w, json_t *obj, const struct pb_cross *x,
 {
     put_head(w, obj, PB_CROSS, &x->head);
     put_parents(w, obj, x);
-    put_fields(w, obj, &pb_cross_fields, x);
+    put_members(w, obj, &pb_cross_members, x);
     put_text(w, obj, "own_pollen", pb_own_pollen_names[x->own_pollen]);
     put_looks(w, obj, x);
     put_harvests(w, obj, x);
