@@ -1,0 +1,304 @@
+/* Tasks: planned days of jewel orchids, Phalaenopsis and short profiles, what answers
+ * them, and what is shown. */
+#include "unit.h"
+
+#include "core/task.h"
+
+#include <string.h>
+
+enum { START = 20000, NONE = -1 };
+
+/* Days from pollination; common practice for jewel orchids, a laboratory's table (T1) for
+ * Phalaenopsis, as in lib/data/profiles.json. */
+static const struct pb_timing jewel = {
+    START, {4,  7 },
+     {21, 25},
+     {21, 30}
+};
+static const struct pb_timing phal = {
+    START, {7,   18 },
+     {120, 152},
+     {150, 240}
+};
+static const struct pb_timing no_sign = {
+    START, {-1, -1},
+     {30, 50},
+     {35, 60}
+};
+
+struct plan {
+    enum pb_task_kind kind;
+    int ordinal, from, to; /* days from pollination */
+    bool done;
+};
+
+static void check(const char *claim, const struct pb_timing *t, const int *days,
+                  size_t n, bool open, const struct plan *plan, size_t plan_n)
+{
+    pb_day on[16];
+    struct pb_tasks tasks = {NULL, 0, 0};
+    for (size_t i = 0; i < n; i++)
+        on[i] = START + days[i];
+    assert_int_equal(pb_cross_tasks(t, on, n, open, &tasks, NULL), PB_OK);
+    for (size_t i = 0; i < tasks.n && i < plan_n; i++) {
+        const struct pb_task *k = &tasks.v[i];
+        const struct plan *p = &plan[i];
+        CLAIM(k->kind == p->kind && k->ordinal == p->ordinal &&
+                  k->span.first == START + p->from && k->span.last == START + p->to &&
+                  k->done == p->done,
+              "%s: task %d is %s/%d %d-%d %s", claim, (int)i, pb_task_names[k->kind],
+              k->ordinal, (int)(k->span.first - START), (int)(k->span.last - START),
+              k->done ? "done" : "open");
+    }
+    CLAIM(tasks.n == plan_n, "%s: %d tasks", claim, (int)tasks.n);
+    pb_tasks_clear(&tasks);
+}
+
+#define CHECK(claim, t, days, open, ...)                                   \
+    do {                                                                   \
+        static const int d[] = days;                                       \
+        static const struct plan p[] = __VA_ARGS__;                        \
+        check(claim, t, d, PB_ARRAY_LEN(d) - 1, open, p, PB_ARRAY_LEN(p)); \
+    } while (0)
+/* A list of days; the last element only keeps the array from being empty. */
+#define DAYS(...)     \
+    {                 \
+        __VA_ARGS__ 0 \
+    }
+
+static void jewel_plans(void **state)
+{
+    (void)state;
+    CHECK("first ripeness look on day 19, then every second day to day 30", &jewel,
+          DAYS(), true,
+          {
+              {PB_TASK_SWELLING, 1, 4,  7,  false},
+              {PB_TASK_RIPENESS, 1, 19, 20, false},
+              {PB_TASK_RIPENESS, 2, 21, 22, false},
+              {PB_TASK_RIPENESS, 3, 23, 24, false},
+              {PB_TASK_RIPENESS, 4, 25, 26, false},
+              {PB_TASK_RIPENESS, 5, 27, 28, false},
+              {PB_TASK_RIPENESS, 6, 29, 30, false},
+              {PB_TASK_HARVEST,  1, 21, 25, false}
+    });
+    CHECK("a look moves the next one; done ones keep their number", &jewel,
+          DAYS(5, 20, ), true,
+          {
+              {PB_TASK_SWELLING, 1, 4,  7,  true },
+              {PB_TASK_RIPENESS, 1, 19, 20, true },
+              {PB_TASK_RIPENESS, 2, 22, 23, false},
+              {PB_TASK_RIPENESS, 3, 24, 25, false},
+              {PB_TASK_RIPENESS, 4, 26, 27, false},
+              {PB_TASK_RIPENESS, 5, 28, 29, false},
+              {PB_TASK_RIPENESS, 6, 30, 31, false},
+              {PB_TASK_HARVEST,  1, 21, 25, false}
+    });
+    CHECK("a look inside the step only moves it", &jewel, DAYS(20, 21, 29, ), true,
+          {
+              {PB_TASK_SWELLING, 1, 4,  7,  true },
+              {PB_TASK_RIPENESS, 1, 19, 20, true },
+              {PB_TASK_RIPENESS, 2, 23, 24, true },
+              {PB_TASK_RIPENESS, 3, 31, 32, false},
+              {PB_TASK_HARVEST,  1, 21, 25, false}
+    });
+    CHECK("a look before day 4 answers nothing", &jewel, DAYS(3, ), false,
+          {
+              {PB_TASK_SWELLING, 1, 4,  7,  true},
+              {PB_TASK_RIPENESS, 1, 19, 20, true},
+              {PB_TASK_HARVEST,  1, 21, 25, true}
+    });
+    CHECK("a closed cross has nothing open", &jewel, DAYS(22, ), false,
+          {
+              {PB_TASK_SWELLING, 1, 4,  7,  true},
+              {PB_TASK_RIPENESS, 1, 19, 20, true},
+              {PB_TASK_HARVEST,  1, 21, 25, true}
+    });
+}
+
+static void long_plans(void **state)
+{
+    (void)state;
+    /* step max(7, 120/8) = 15 from day 18; ripeness from 120 - 12 = 108, step 14 */
+    CHECK("holding looks fill the months; ripeness every 14 days, 3 days each", &phal,
+          DAYS(), true,
+          {
+              {PB_TASK_SWELLING, 1,  7,   18,  false},
+              {PB_TASK_HOLDING,  1,  33,  38,  false},
+              {PB_TASK_HOLDING,  2,  48,  53,  false},
+              {PB_TASK_HOLDING,  3,  63,  68,  false},
+              {PB_TASK_HOLDING,  4,  78,  83,  false},
+              {PB_TASK_HOLDING,  5,  93,  98,  false},
+              {PB_TASK_RIPENESS, 1,  108, 110, false},
+              {PB_TASK_RIPENESS, 2,  122, 124, false},
+              {PB_TASK_RIPENESS, 3,  136, 138, false},
+              {PB_TASK_RIPENESS, 4,  150, 152, false},
+              {PB_TASK_RIPENESS, 5,  164, 166, false},
+              {PB_TASK_RIPENESS, 6,  178, 180, false},
+              {PB_TASK_RIPENESS, 7,  192, 194, false},
+              {PB_TASK_RIPENESS, 8,  206, 208, false},
+              {PB_TASK_RIPENESS, 9,  220, 222, false},
+              {PB_TASK_RIPENESS, 10, 234, 236, false},
+              {PB_TASK_HARVEST,  1,  120, 152, false}
+    });
+    CHECK("no swelling stage: no swelling look, no holding looks", &no_sign, DAYS(),
+          true,
+          {
+              {PB_TASK_RIPENESS, 1, 27, 29, false},
+              {PB_TASK_RIPENESS, 2, 37, 39, false},
+              {PB_TASK_RIPENESS, 3, 47, 49, false},
+              {PB_TASK_RIPENESS, 4, 57, 59, false},
+              {PB_TASK_HARVEST,  1, 30, 50, false}
+    });
+}
+
+static void holding_only_over_a_long_gap(void **state)
+{
+    (void)state;
+    /* first ripeness look 23 - 2 = 21: exactly 14 days after day 7, and one more */
+    static const struct pb_timing at14 = {
+        START, {4,    7   },
+         {23,   27  },
+         {NONE, NONE}
+    };
+    static const struct pb_timing at15 = {
+        START, {4,    7   },
+         {24,   28  },
+         {NONE, NONE}
+    };
+    struct pb_tasks tasks = {NULL, 0, 0};
+    assert_int_equal(pb_cross_tasks(&at14, NULL, 0, true, &tasks, NULL), PB_OK);
+    assert_int_equal(tasks.v[1].kind, PB_TASK_RIPENESS);
+    assert_int_equal(pb_cross_tasks(&at15, NULL, 0, true, &tasks, NULL), PB_OK);
+    assert_int_equal(tasks.v[1].kind, PB_TASK_HOLDING);
+    assert_int_equal(tasks.v[1].span.first, START + 14);
+    pb_tasks_clear(&tasks);
+}
+
+static void shown_rows(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *claim;
+        const struct pb_timing *t;
+        int days[4], today, by; /* days end in 0 */
+        const char *shown;      /* kind/ordinal, state */
+    } rows[] = {
+        {"nothing before its horizon",                       &jewel, {0}, 0, 3,  ""                  },
+        {"coming inside the horizon",                        &jewel, {0}, 0, 7,  "swelling/1 coming" },
+        {"due on its first day",                             &jewel, {0}, 4, 11, "swelling/1 due"    },
+        {"and on its last",                                  &jewel, {0}, 7, 14, "swelling/1 due"    },
+        {"overdue after it",                                 &jewel, {0}, 8, 15, "swelling/1 overdue"},
+        {"and so the day before ripeness begins",
+         &jewel,
+         {0},
+         18,                                                                 25,
+         "swelling/1 overdue"                                                                        },
+        {"it gives way to ripeness on that one's first day",
+         &jewel,
+         {0},
+         19,                                                                 26,
+         "ripeness/1 due"                                                                            },
+        {"the harvest from its window on, beside one look",
+         &jewel,
+         {0},
+         21,                                                                 28,
+         "harvest/1 due ripeness/1 overdue"                                                          },
+        {"a look answers all before it",
+         &jewel,
+         {20, 0},
+         21,                                                                 28,
+         "harvest/1 due ripeness/2 coming"                                                           },
+        {"late: each work once",
+         &jewel,
+         {0},
+         40,                                                                 47,
+         "harvest/1 overdue ripeness/1 overdue"                                                      },
+        {"after the windows a look asks for the next",
+         &jewel,
+         {40, 0},
+         41,                                                                 48,
+         "harvest/1 overdue ripeness/2 coming"                                                       },
+        {"months: the earliest unanswered holding look",
+         &phal,
+         {20, 0},
+         70,                                                                 77,
+         "holding/1 overdue"                                                                         },
+        {"a look answers the holding looks before it",
+         &phal,
+         {64, 0},
+         70,                                                                 80,
+         "holding/4 coming"                                                                          },
+    };
+    for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
+        pb_day on[4];
+        size_t n = 0;
+        struct pb_tasks tasks = {NULL, 0, 0};
+        const struct pb_task *shown[2];
+        struct pb_buf text;
+        pb_buf_init(&text, 200);
+        for (; rows[i].days[n] != 0; n++)
+            on[n] = START + rows[i].days[n];
+        assert_int_equal(pb_cross_tasks(rows[i].t, on, n, true, &tasks, NULL), PB_OK);
+        pb_day today = START + rows[i].today;
+        size_t k = pb_tasks_due(&tasks, today, START + rows[i].by, shown);
+        for (size_t j = 0; j < k; j++)
+            pb_buf_printf(&text, "%s%s/%d %s", j > 0 ? " " : "",
+                          pb_task_names[shown[j]->kind], shown[j]->ordinal,
+                          pb_task_state_names[pb_task_state_on(shown[j], today)]);
+        CLAIM(strcmp(pb_buf_peek(&text), rows[i].shown) == 0, "%s: \"%s\"",
+              rows[i].claim, pb_buf_peek(&text));
+        pb_buf_clear(&text);
+        pb_tasks_clear(&tasks);
+    }
+}
+
+/* Whatever the looks: no two open tasks of a kind share a day, ordinals count up, spans
+ * run forward, and an open cross always has a look still to come or to do. */
+static void random_looks(void **state)
+{
+    (void)state;
+    unsigned s = 11;
+    struct pb_tasks tasks = {NULL, 0, 0};
+    for (int round = 0; round < 3000; round++) {
+        pb_day on[12];
+        int day = 0;
+        size_t n = (s = s * 1664525U + 1013904223U) >> 28;
+        n = n > 12 ? 12 : n;
+        for (size_t i = 0; i < n; i++) {
+            s = s * 1664525U + 1013904223U;
+            day += (int)(s >> 27) % 13;
+            on[i] = START + day;
+        }
+        assert_int_equal(
+            pb_cross_tasks(round % 2 ? &phal : &jewel, on, n, true, &tasks, NULL),
+            PB_OK);
+        bool waits = false;
+        for (size_t i = 0; i < tasks.n; i++) {
+            const struct pb_task *t = &tasks.v[i];
+            CLAIM(t->span.first <= t->span.last, "round %d: span", round);
+            CLAIM(!t->done || (t->done_on >= t->span.first && n > 0), "round %d: done",
+                  round);
+            waits = waits || (!t->done && t->kind == PB_TASK_RIPENESS);
+            if (i == 0 || tasks.v[i - 1].kind != t->kind)
+                CLAIM(t->ordinal == 1, "round %d: ordinals begin at 1", round);
+            else
+                CLAIM(t->ordinal == t[-1].ordinal + 1 &&
+                          t->span.first > t[-1].span.last,
+                      "round %d: order", round);
+        }
+        CLAIM(waits, "round %d: somebody must look", round);
+    }
+    pb_tasks_clear(&tasks);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(jewel_plans),
+        cmocka_unit_test(long_plans),
+        cmocka_unit_test(holding_only_over_a_long_gap),
+        cmocka_unit_test(shown_rows),
+        cmocka_unit_test(random_looks),
+    };
+    return UNIT_MAIN("task", tests);
+}
