@@ -204,10 +204,8 @@ static bool is_measured(const struct search *s, const struct pb_profile *row,
                         const char *taxon)
 {
     const struct pb_names *list = &row->lists[PB_LIST_MEASURED];
-    if (list->n == 0)
-        return true; /* the row says nothing about it */
-    if (taxon == NULL)
-        return false;
+    if (list->n == 0 || taxon == NULL)
+        return true; /* the row says nothing about it, or nobody asks for a taxon */
     struct pb_taxon t;
     pb_taxon_parse(taxon, &t);
     struct pb_slice genus[2];

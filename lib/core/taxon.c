@@ -293,11 +293,21 @@ bool pb_taxon_is_one_genus(const struct pb_taxon *taxon)
     return true;
 }
 
+/* Letters and hyphens, the first a capital, to the end of the slice. */
+static bool is_genus_name(struct pb_slice name)
+{
+    for (size_t i = 0; i < name.n; i++)
+        if (!is_letter(name.p[i]) && name.p[i] != '-')
+            return false;
+    return name.n > 0 && is_upper(name.p[0]);
+}
+
 bool pb_taxon_is_genus(const char *text)
 {
     struct pb_taxon t;
     pb_taxon_parse(text, &t);
-    return !t.formula && is_upper(text[0]) && t.names[0].genus.n == strlen(text);
+    struct pb_slice genus = t.names[0].genus;
+    return !t.formula && genus.n == strlen(text) && is_genus_name(genus);
 }
 
 bool pb_taxon_is_plain(const char *text)
@@ -308,6 +318,6 @@ bool pb_taxon_is_plain(const char *text)
     struct pb_slice rest = name->species.n > 0 ? name->species : name->grex;
     if (t.formula || rest.n == 0)
         return pb_taxon_is_genus(text);
-    return is_upper(text[0]) && name->genus.p == text &&
+    return is_genus_name(name->genus) && name->genus.p == text &&
            rest.p == text + name->genus.n + 1 && rest.p + rest.n == text + strlen(text);
 }

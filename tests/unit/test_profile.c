@@ -281,6 +281,9 @@ static void stretched(void **state)
     assert_true(
         pb_profile_choose(&builtin, "paph-parvi", "Paphiopedilum micranthum", &m));
     assert_true(m.stretched);
+    struct pb_profile_match row;
+    assert_true(pb_profile_choose(&builtin, "paph-parvi", NULL, &row));
+    assert_false(row.stretched); /* the row as it stands */
     assert_true(pb_profile_weight(&m, pb_profile_ripening(&m)) < 2.1);
 }
 

@@ -138,6 +138,10 @@ static const struct bad {
      "profiles[1].taxa[0]: expected \"Genus\""                                                                                                                                                     },
     {"a taxon with more",            TAXA_WITH("\"taxa\":[\"Vanda falcata var. alba\"]"),
      PB_EPARSE,                                                                                                         "profiles[1].taxa[0]: expected"                                            },
+    {"a digit in a genus",           TAXA_WITH("\"taxa\":[\"Vanda2 falcata\"]"),                           PB_EPARSE,
+     "profiles[1].taxa[0]: expected \"Genus\""                                                                                                                                                     },
+    {"a dot in a genus",             TAXA_WITH("\"taxa\":[],\"group_of\":[\"V.\"]"),                       PB_EPARSE,
+     "profiles[1].group_of[0]: expected a genus, got \"V.\""                                                                                                                                       },
     {"sp.",                          TAXA_WITH("\"taxa\":[\"Vanda sp.\"]"),                                PB_EPARSE,   "expected \"Genus\""                                                       },
     {"a formula",                    TAXA_WITH("\"taxa\":[\"Vanda a × Vanda b\"]"),                       PB_EPARSE,
      "expected \"Genus\""                                                                                                                                                                          },
@@ -171,6 +175,14 @@ static const struct bad {
     {"no object of synonyms",        "{\"profiles\":[],\"synonyms\":[]}",                                  PB_EPARSE,
      "synonyms: expected an object"                                                                                                                                                                },
 };
+
+/* The rows for other judges: a claim, a tab, the document, a line each. */
+static int print_rows(void)
+{
+    for (size_t i = 0; i < PB_ARRAY_LEN(bad_rows); i++)
+        (void)printf("%s\t%s\n", bad_rows[i].claim, bad_rows[i].text);
+    return 0;
+}
 
 static void refused(void **state)
 {
@@ -408,8 +420,10 @@ static void files(void **state)
     assert_string_equal(err.text, "is larger than 4194304 bytes");
 }
 
-int main(void)
+int main(int argc, char **argv)
 {
+    if (argc == 2 && strcmp(argv[1], "--rows") == 0)
+        return print_rows();
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(refused),       cmocka_unit_test(ceilings),
         cmocka_unit_test(too_long),      cmocka_unit_test(what_is_read),
