@@ -69,11 +69,23 @@ static bool allowed(const struct pb_life_group *g, const struct event *e)
     return g->stand != PB_STAND_SPLIT || e->as == PB_AS_SPLIT;
 }
 
-/* Is a to be taken before b?  Intact: the latest last-intact day first.  Ends: the
- * earliest first; of a harvest as split the ones already found split before all. */
+/* Findings of one day are of different ones: "2 swollen" and "1 unsure" are three.  So the
+ * ones found the same that day go first, those found otherwise that day last. */
+static int turn_of_day(const struct pb_life_group *g, const struct event *e)
+{
+    if (g->last_intact != e->on)
+        return 1;
+    return g->stand == stand_of[e->what] ? 0 : 2;
+}
+
+/* Is a to be taken before b?  Intact: the latest last-intact day first, but for what the
+ * same day has found already.  Ends: the earliest first; of a harvest as split the ones
+ * already found split before all. */
 static bool goes_before(const struct pb_life_group *a, const struct pb_life_group *b,
                         const struct event *e)
 {
+    if (is_intact(e->what) && turn_of_day(a, e) != turn_of_day(b, e))
+        return turn_of_day(a, e) < turn_of_day(b, e);
     if (e->what == EVENT_HARVEST && is_open(a->stand) != is_open(b->stand))
         return !is_open(a->stand);
     if (a->last_intact != b->last_intact)

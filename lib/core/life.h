@@ -4,9 +4,9 @@
  * The flowers of one cross are exchangeable: looks give counts, not names.  A replay of
  * everything recorded keeps groups of alike ones.  Intact findings (unchanged .. yellowing)
  * are a count as seen that day and renew the last-intact day of the ones with the latest
- * such day; split, dropped, lost and a harvest are newly found that day, add up, and take
- * the ones with the earliest last-intact day first.  What may follow what is one table,
- * in life.c.
+ * such day, different findings of one day being of different ones; split, dropped, lost
+ * and a harvest are newly found that day, add up, and take the ones with the earliest
+ * last-intact day first.  What may follow what is one table, in life.c.
  */
 #ifndef PB_CORE_LIFE_H
 #define PB_CORE_LIFE_H

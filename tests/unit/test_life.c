@@ -211,6 +211,42 @@ static void ends_take_the_longest_unseen(void **state)
     pb_cross_clear(&x);
 }
 
+static void findings_of_one_day_are_of_different_ones(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *claim;
+        struct step steps[2];
+        int by_stand[PB_STAND_N]; /* of three flowers */
+    } rows[] = {
+        {"two swollen and one unsure are three",
+         {{4, PB_SWOLLEN, 2}, {4, PB_UNSURE, 1}},
+         {[PB_STAND_SWOLLEN] = 2, [PB_STAND_UNSURE] = 1}                            },
+        {"the same finding said again is of the same ones",
+         {{4, PB_SWOLLEN, 2}, {4, PB_SWOLLEN, 2}},
+         {[PB_STAND_SWOLLEN] = 2, [PB_STAND_POLLINATED] = 1}                        },
+        {"or of one more",
+         {{4, PB_SWOLLEN, 2}, {4, PB_SWOLLEN, 3}},
+         {[PB_STAND_SWOLLEN] = 3}                                                   },
+        {"where all were seen that day the later word holds",
+         {{4, PB_SWOLLEN, 3}, {4, PB_YELLOWING, 1}},
+         {[PB_STAND_SWOLLEN] = 2, [PB_STAND_YELLOWING] = 1}                         },
+        {"another day begins with the ones seen last",
+         {{4, PB_SWOLLEN, 2}, {5, PB_HOLDING, 1}},
+         {[PB_STAND_POLLINATED] = 1, [PB_STAND_SWOLLEN] = 1, [PB_STAND_HOLDING] = 1}},
+    };
+    for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
+        struct pb_life life;
+        struct pb_cross x;
+        CLAIM(replay(3, rows[i].steps, 2, &life, &x, NULL) == PB_OK, "%s",
+              rows[i].claim);
+        CLAIM(memcmp(life.by_stand, rows[i].by_stand, sizeof(life.by_stand)) == 0, "%s",
+              rows[i].claim);
+        pb_life_clear(&life);
+        pb_cross_clear(&x);
+    }
+}
+
 static void a_harvest_as_split_keeps_the_day_of_the_split(void **state)
 {
     (void)state;
@@ -355,6 +391,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(story_rows),
         cmocka_unit_test(ends_take_the_longest_unseen),
+        cmocka_unit_test(findings_of_one_day_are_of_different_ones),
         cmocka_unit_test(a_harvest_as_split_keeps_the_day_of_the_split),
         cmocka_unit_test(only_ovaries_that_were_capsules_are_marked),
         cmocka_unit_test(random_stories),
