@@ -1,6 +1,7 @@
 /* podbook profiles: which timing serves a taxon, and why. */
 #include "base/text.h"
 #include "out.h"
+#include "print.h"
 #include "table.h"
 
 #include <stdio.h>
@@ -159,6 +160,8 @@ static enum pb_rc json_match(const char *taxon, const struct pb_profile_match *m
 
 static void explain(const char *taxon, const struct pb_profile_match *m)
 {
+    struct pb_buf b;
+    pb_buf_init(&b, MAX_TEXT);
     if (m->basis == PB_BASIS_SPLIT) {
         say("%s: several profiles serve parts of its genus; choose one with --profile:",
             taxon);
@@ -167,15 +170,18 @@ static void explain(const char *taxon, const struct pb_profile_match *m)
         return;
     }
     if (m->row == NULL) {
-        say("%s: no profile times it. Crosses are kept all the same; give your own "
-            "timing\nin profiles.json (man podbook-profiles) or choose one of podbook "
-            "profiles.",
-            taxon);
+        pb_buf_printf(&b,
+                      "%s: no profile times it. Crosses are kept all the same; give "
+                      "your own timing in profiles.json (man podbook-profiles) or "
+                      "choose one of podbook profiles.",
+                      taxon);
+        say_wrapped("", 0, pb_buf_peek(&b));
+        pb_buf_clear(&b);
         return;
     }
-    say("%s: %s, by %s%s%s", taxon, m->row->name, pb_basis_names[m->basis],
-        m->by_parent ? " of its seed parent" : "",
-        m->own ? " (your own profiles.json)" : "");
+    match_text(m, &b);
+    say("%s: %s", taxon, pb_buf_peek(&b));
+    pb_buf_clear(&b);
     say_stages(m);
     if (m->row->note != NULL)
         say_wrapped("  ", 2, m->row->note);
@@ -195,8 +201,9 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
     if (rc != PB_OK)
         return rc;
     memset(&m, 0, sizeof(m));
-    if (!pb_profile_choose(&env->profiles, taxon, NULL, &m))
-        pb_profile_find(&env->profiles, taxon, NULL, &m);
+    pb_profile_find(&env->profiles, taxon, NULL, &m);
+    if (m.basis == PB_BASIS_NONE) /* a profile's own name, then */
+        (void)pb_profile_choose(&env->profiles, taxon, NULL, &m);
     if (env->json)
         return json_match(taxon, &m, err);
     explain(taxon, &m);

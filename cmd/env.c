@@ -71,22 +71,25 @@ static enum pb_rc find_now(struct env *env, struct pb_err *err)
     return rc;
 }
 
-/* Today as the clock of this place has it. */
+/* Today as the clock of this place has it, else as the environment, else as --today says;
+ * each counts from the one before ("-3d"). */
 static enum pb_rc find_today(struct env *env, const struct line *line,
                              struct pb_err *err)
 {
     time_t now = time(NULL);
     struct tm tm;
-    const char *text = line->common[COMMON_TODAY].text, *what = "today";
+    const char *asked = line->common[COMMON_TODAY].text;
+    const char *set = variable("PODBOOK_TODAY");
+    enum pb_rc rc = PB_OK;
     if (localtime_r(&now, &tm) == NULL)
         return pb_fail(err, PB_EIO, "the clock cannot be read");
-    pb_day clock = pb_day_from_ymd(tm.tm_year + 1900, tm.tm_mon + 1, tm.tm_mday);
-    if (text == NULL) {
-        text = variable("PODBOOK_TODAY");
-        what = "PODBOOK_TODAY";
-    }
-    env->act.today = clock;
-    return text != NULL ? pb_day_parse(what, text, clock, &env->act.today, err) : PB_OK;
+    pb_day today = pb_day_from_ymd(tm.tm_year + 1900, tm.tm_mon + 1, tm.tm_mday);
+    if (set != NULL)
+        rc = pb_day_parse("PODBOOK_TODAY", set, today, &today, err);
+    if (rc == PB_OK && asked != NULL)
+        rc = pb_day_parse("today", asked, today, &today, err);
+    env->act.today = today;
+    return rc;
 }
 
 static enum pb_rc find_key(struct env *env, struct pb_err *err)

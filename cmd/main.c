@@ -47,6 +47,14 @@ static int no_command(const char *word)
     return failed(NULL, &err, true);
 }
 
+/* Has all that was printed been written? */
+static enum pb_rc written(struct pb_err *err)
+{
+    if (fflush(stdout) == 0 && !ferror(stdout))
+        return PB_OK;
+    return pb_fail(err, PB_EIO, "the output could not be written; is the disk full?");
+}
+
 static int run(const struct cmd *cmd, const struct line *line, struct words *words)
 {
     struct env env;
@@ -61,9 +69,8 @@ static int run(const struct cmd *cmd, const struct line *line, struct words *wor
             args_clear(&args);
         }
     }
-    if (rc == PB_OK && (fflush(stdout) != 0 || ferror(stdout)))
-        rc =
-            pb_fail(&err, PB_EIO, "the output could not be written; is the disk full?");
+    if (rc == PB_OK)
+        rc = written(&err);
     status = rc == PB_OK ? env.status : failed(cmd->name, &err, words->usage);
     env_clear(&env);
     return status;
@@ -81,7 +88,7 @@ int main(int argc, char **argv)
         return failed(NULL, &err, words.usage);
     if (line.common[COMMON_VERSION].given) {
         say("podbook %s", PB_VERSION);
-        return EXIT_DONE;
+        return written(&err) == PB_OK ? EXIT_DONE : failed(NULL, &err, false);
     }
     if (line.command == NULL && !line.common[COMMON_HELP].given && argc > 1) {
         (void)pb_fail(&err, PB_EINVALID, "which command?  podbook help lists them");
@@ -92,7 +99,7 @@ int main(int argc, char **argv)
         return no_command(line.command);
     if (cmd == NULL || line.common[COMMON_HELP].given) {
         help_print(cmd);
-        return fflush(stdout) == 0 ? EXIT_DONE : EXIT_FAILED;
+        return written(&err) == PB_OK ? EXIT_DONE : failed(NULL, &err, false);
     }
     return run(cmd, &line, &words);
 }

@@ -132,8 +132,8 @@ static enum pb_rc unknown(const struct cmd *cmd, const struct word *w,
         }
     }
     return pb_fail(err, PB_EINVALID, "no option %s%s%s%s; see podbook help %s", w->text,
-                   best != NULL ? "; did you mean --" : "", best != NULL ? best : "",
-                   best != NULL ? "?" : "", cmd->name);
+                   best != NULL ? " (did you mean --" : "", best != NULL ? best : "",
+                   best != NULL ? "?)" : "", cmd->name);
 }
 
 static enum pb_rc check_value(const struct opt *o, pb_day today, struct optval *val,
@@ -170,17 +170,17 @@ static enum pb_rc check_value(const struct opt *o, pb_day today, struct optval *
 static enum pb_rc count_words(const struct cmd *cmd, const struct args *args,
                               struct pb_err *err)
 {
-    struct pb_buf b;
-    pb_buf_init(&b, 2000);
-    cmd_synopsis(cmd, &b);
-    enum pb_rc rc = PB_OK;
     if (args->word_n < cmd->arg_min)
-        rc = pb_fail(err, PB_EINVALID, "an argument is missing: %s", pb_buf_peek(&b));
-    else if (args->word_n > cmd->arg_max)
-        rc = pb_fail(err, PB_EINVALID, "\"%s\" is one argument too many: %s",
-                     args->words[cmd->arg_max], pb_buf_peek(&b));
-    pb_buf_clear(&b);
-    return rc;
+        return pb_fail(err, PB_EINVALID,
+                       "an argument is missing: podbook %s %s; see podbook help %s",
+                       cmd->name, cmd->args, cmd->name);
+    if (args->word_n > cmd->arg_max)
+        return pb_fail(err, PB_EINVALID,
+                       "\"%s\" is one argument too many: podbook %s%s%s; see podbook "
+                       "help %s",
+                       args->words[cmd->arg_max], cmd->name,
+                       cmd->args[0] != '\0' ? " " : "", cmd->args, cmd->name);
+    return PB_OK;
 }
 
 /* One option of the command, or a common one, which the first pass has read already. */

@@ -214,6 +214,15 @@ static void print_no_timing(const struct pb_cross *x, const struct pb_profile_ma
     pb_buf_clear(&b);
 }
 
+void match_text(const struct pb_profile_match *m, struct pb_buf *out)
+{
+    bool chosen = m->basis == PB_BASIS_CHOSEN;
+    pb_buf_printf(out, "%s, %s%s%s%s", m->row->name, chosen ? "chosen by name" : "by ",
+                  chosen ? "" : pb_basis_names[m->basis],
+                  m->by_parent ? " of its seed parent" : "",
+                  m->own ? " (your own profiles.json)" : "");
+}
+
 void print_windows(const struct pb_cross *x, const struct pb_outlook *o)
 {
     const struct pb_profile_match *m = &o->match;
@@ -228,9 +237,7 @@ void print_windows(const struct pb_cross *x, const struct pb_outlook *o)
     print_window(o, PB_STAGE_SPLIT, &o->view.split);
     struct pb_buf b;
     pb_buf_init(&b, MAX_TEXT);
-    pb_buf_printf(&b, "%s, by %s%s%s", m->row->name, pb_basis_names[m->basis],
-                  m->by_parent ? " of its seed parent" : "",
-                  m->own ? " (your own profiles.json)" : "");
+    match_text(m, &b);
     field("profile", pb_buf_peek(&b));
     pb_buf_clear(&b);
     print_sources(o);
@@ -263,9 +270,9 @@ void print_next(const struct pb_outlook *o, pb_day today)
     size_t n = pb_tasks_due(&o->tasks, today, PB_DAY_MAX, shown);
     for (size_t i = 0; i < n; i++) {
         char first[DAY_TEXT], last[DAY_TEXT];
-        say("Next: %s, %s to %s",
-            pb_task_words(shown[i]->kind, s != NULL && s->no_sign),
-            day_text(shown[i]->span.first, first), day_text(shown[i]->span.last, last));
+        say("Next: %s to %s  %s", day_text(shown[i]->span.first, first),
+            day_text(shown[i]->span.last, last),
+            pb_task_words(shown[i]->kind, s != NULL && s->no_sign));
     }
 }
 

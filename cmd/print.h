@@ -19,6 +19,9 @@ void print_tag(const struct pb_cross *x);
 /* The windows with weekday and date, and what they rest on. */
 void print_windows(const struct pb_cross *x, const struct pb_outlook *o);
 
+/* "goodyera-tropical, by species": the profile of a match that has one, and why it. */
+void match_text(const struct pb_profile_match *m, struct pb_buf *out);
+
 /* "2 holding, 1 dropped (of 3 flowers)". */
 void life_text(const struct pb_life *life, struct pb_buf *out);
 

@@ -125,12 +125,31 @@ static enum pb_rc enter_plant(struct pb_act *a, struct pb_plant *p, struct pb_er
     return pb_plant_insert(a->book, p, err);
 }
 
+/* The plant as the book has it now, with the clone that it belongs to. */
+static enum pb_rc reload(struct pb_act *a, struct pb_plant *p, struct pb_err *err)
+{
+    struct pb_plant kept;
+    bool found = false;
+    pb_plant_init(&kept);
+    enum pb_rc rc =
+        pb_plant_find(a->book, PB_PLANT_BY_CODE, p->head.code, &kept, &found, err);
+    if (rc != PB_OK || !found) {
+        pb_plant_clear(&kept);
+        return rc;
+    }
+    pb_plant_clear(p);
+    *p = kept;
+    return PB_OK;
+}
+
 enum pb_rc pb_act_plant(struct pb_act *a, struct pb_plant *p, struct pb_err *err)
 {
     enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
     if (rc != PB_OK)
         return rc;
     rc = enter_plant(a, p, err);
+    if (rc == PB_OK)
+        rc = reload(a, p, err);
     return pb_book_end(a->book, rc, err);
 }
 
