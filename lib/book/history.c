@@ -83,10 +83,11 @@ static enum pb_rc changes_sql(struct pb_buf *sql, struct pb_err *err)
     add_value(sql, "e.value");
     pb_buf_addc(sql, ',');
     add_value(sql, "json_extract(c.after,'$.'||e.key)");
-    pb_buf_adds(sql, " FROM c LEFT JOIN json_each(c.before) e WHERE c.before IS NULL"
+    pb_buf_adds(sql, " FROM c LEFT JOIN json_each(c.before) e"
+                     " WHERE ifnull(e.key,'')<>'taxon_key' AND (c.before IS NULL"
                      " OR (c.after IS NULL AND e.key='code') OR (c.after IS NULL AND"
                      " e.key='number') OR (c.after IS NOT NULL AND e.value IS NOT"
-                     " json_extract(c.after,'$.'||e.key)) ORDER BY c.n");
+                     " json_extract(c.after,'$.'||e.key))) ORDER BY c.n");
     return pb_buf_status(sql, err);
 }
 

@@ -3,6 +3,7 @@
 
 #include "base/text.h"
 #include "book/db.h"
+#include "core/taxon.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -124,9 +125,13 @@ enum pb_rc pb_plant_find(struct pb_book *b, enum pb_plant_by by, const char *key
     return rc;
 }
 
-/* Bind everything that insert and update share, from parameter 1 on. */
-static void bind(sqlite3_stmt *s, const struct pb_plant *p)
+/* Bind everything that insert and update share, from parameter 1 on.  The key is the
+ * caller's until the statement has run. */
+static enum pb_rc bind(sqlite3_stmt *s, const struct pb_plant *p, struct pb_buf *key,
+                       struct pb_err *err)
 {
+    pb_buf_init(key, PB_MAX_NAME);
+    pb_taxon_key(p->taxon, key);
     pb_db_bind_text(s, 1, p->head.id);
     pb_db_bind_text(s, 2, p->head.code);
     pb_db_bind_text(s, 3, p->head.origin_code);
@@ -151,6 +156,8 @@ static void bind(sqlite3_stmt *s, const struct pb_plant *p)
     (void)sqlite3_bind_int(s, 22, p->elsewhere);
     pb_db_bind_text(s, 23, pb_gone_names[p->gone]);
     pb_db_bind_day(s, 24, p->gone_on);
+    pb_db_bind_text(s, 25, pb_buf_peek(key));
+    return pb_buf_status(key, err);
 }
 
 enum pb_rc pb_plant_insert(struct pb_book *b, struct pb_plant *p, struct pb_err *err)
@@ -161,17 +168,20 @@ enum pb_rc pb_plant_insert(struct pb_book *b, struct pb_plant *p, struct pb_err 
         "INSERT INTO plant(id,code,origin_code,revision,modified,withdrawn,extra,taxon,"
         "clone_name,ploidy,origin,source,from_id,from_code,seed_parent,pollen_parent,"
         "got,"
-        "source_text,papers,place,note,elsewhere,gone,gone_on)"
-        " VALUES(?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?) RETURNING n",
+        "source_text,papers,place,note,elsewhere,gone,gone_on,taxon_key)"
+        " VALUES(?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?) RETURNING n",
         &s, err);
+    struct pb_buf key;
     bool row = false;
     if (rc != PB_OK)
         return rc;
-    bind(s, p);
-    rc = pb_db_step(b, s, &row, err);
+    rc = bind(s, p, &key, err);
+    if (rc == PB_OK)
+        rc = pb_db_step(b, s, &row, err);
     if (rc == PB_OK && row)
         p->head.n = sqlite3_column_int64(s, 0);
     (void)sqlite3_reset(s);
+    pb_buf_clear(&key);
     return rc;
 }
 
@@ -184,13 +194,17 @@ enum pb_rc pb_plant_update(struct pb_book *b, const struct pb_plant *p,
         "UPDATE plant SET id=?,code=?,origin_code=?,revision=?,modified=?,withdrawn=?,"
         "extra=?,taxon=?,clone_name=?,ploidy=?,origin=?,source=?,from_id=?,from_code=?,"
         "seed_parent=?,pollen_parent=?,got=?,source_text=?,papers=?,place=?,note=?,"
-        "elsewhere=?,gone=?,gone_on=? WHERE n=?",
+        "elsewhere=?,gone=?,gone_on=?,taxon_key=? WHERE n=?",
         &s, err);
+    struct pb_buf key;
     if (rc != PB_OK)
         return rc;
-    bind(s, p);
-    (void)sqlite3_bind_int64(s, 25, p->head.n);
-    return pb_db_run(b, s, err);
+    rc = bind(s, p, &key, err);
+    (void)sqlite3_bind_int64(s, 26, p->head.n);
+    if (rc == PB_OK)
+        rc = pb_db_run(b, s, err);
+    pb_buf_clear(&key);
+    return rc;
 }
 
 static enum pb_rc each_row(struct pb_book *b, sqlite3_stmt *s, pb_plant_each *each,
@@ -340,6 +354,12 @@ enum pb_rc pb_parent_load(struct pb_book *b, int64_t plant, struct pb_parent *pa
     if (clone)
         rc = load_genet(b, plant, &parent->genet, &parent->clone_name, err);
     return rc;
+}
+
+enum pb_rc pb_genet_of(struct pb_book *b, int64_t plant, struct pb_ref *genet,
+                       struct pb_err *err)
+{
+    return load_genet(b, plant, genet, NULL, err);
 }
 
 enum pb_rc pb_genet_parents(struct pb_book *b, int64_t genet, int64_t parents[2],

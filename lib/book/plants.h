@@ -48,6 +48,10 @@ enum pb_rc pb_codes_near(struct pb_book *book, const char *code,
 enum pb_rc pb_plant_free_code(struct pb_book *book, const char *base, char *code,
                               struct pb_err *err);
 
+/* First plant of a plant's clone. */
+enum pb_rc pb_genet_of(struct pb_book *book, int64_t plant, struct pb_ref *genet,
+                       struct pb_err *err);
+
 /*
  * The two parents of a clone: from the cross its first plant was raised from, or as
  * stated.  A cross with several pollen parents leaves the pollen parent unknown.

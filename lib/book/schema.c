@@ -10,6 +10,9 @@
  *   change    one row a changed row: before is NULL for a new row, else the old columns
  *             as a JSON object; code is the record it belongs to
  *   plant.from_id  the cross a plant was raised from, by id: it may not be in this book
+ *   plant.taxon_key  what is learnt together: genus and species as written
+ *   taxon_change  goes up with every change of a cross of that taxon; learnt: cache of what
+ *             its capsules taught (genet 0: the taxon as a whole)
  *   counter   last number given of a letter and year; never goes back
  *   reminder  cache: what the calendar last said of a UID
  */
@@ -48,11 +51,11 @@ _Static_assert(PB_ARRAY_LEN(migrations) == PB_SCHEMA_VERSION,
 const struct pb_logged pb_logged_tables[PB_LOGGED_N] = {
     {"setting",       "NULL",                          {"name", "value"},                                                                {0}},
     {"plant",
-     "R.code",                                         {"id",          "code",       "origin_code", "withdrawn",     "extra",
-      "taxon",       "clone_name", "ploidy",      "origin",        "source",
-      "from_id",     "from_code",  "seed_parent", "pollen_parent", "got",
-      "source_text", "papers",     "place",       "note",          "elsewhere",
-      "gone",        "gone_on"},
+     "R.code",                                         {"id",        "code",        "origin_code", "withdrawn",   "extra",
+      "taxon",     "taxon_key",   "clone_name",  "ploidy",      "origin",
+      "source",    "from_id",     "from_code",   "seed_parent", "pollen_parent",
+      "got",       "source_text", "papers",      "place",       "note",
+      "elsewhere", "gone",        "gone_on"},
      {"revision", "modified"}                                                                                                               },
     {"crossing",
      "R.code",                                         {"id", "code", "origin_code", "withdrawn", "extra", "seed_parent", "pollinated",

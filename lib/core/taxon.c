@@ -321,3 +321,28 @@ bool pb_taxon_is_plain(const char *text)
     return is_genus_name(name->genus) && name->genus.p == text &&
            rest.p == text + name->genus.n + 1 && rest.p + rest.n == text + strlen(text);
 }
+
+void pb_taxon_key(const char *text, struct pb_buf *out)
+{
+    struct pb_taxon taxon;
+    pb_taxon_parse(text, &taxon);
+    const struct pb_taxon_name *name = &taxon.names[0];
+    if (taxon.formula || name->genus.n == 0) {
+        pb_buf_adds(out, text);
+        return;
+    }
+    for (size_t i = 0; i < name->genus.n; i++) {
+        char c = name->genus.p[i];
+        bool upper = c >= 'A' && c <= 'Z', low = c >= 'a' && c <= 'z';
+        if (i == 0 && low)
+            c = (char)(c - 'a' + 'A');
+        else if (i > 0 && upper)
+            c = (char)(c - 'A' + 'a');
+        pb_buf_addc(out, c);
+    }
+    struct pb_slice part = name->species.n > 0 ? name->species : name->grex;
+    if (part.n > 0) {
+        pb_buf_addc(out, ' ');
+        pb_buf_add(out, part.p, part.n);
+    }
+}

@@ -19,6 +19,8 @@
 #ifndef PB_CORE_TAXON_H
 #define PB_CORE_TAXON_H
 
+#include "base/buf.h"
+
 #include <stdbool.h>
 #include <stddef.h>
 
@@ -46,6 +48,13 @@ struct pb_taxon {
 
 /* Take a text apart; slices are borrowed from it. */
 void pb_taxon_parse(const char *text, struct pb_taxon *taxon);
+
+/*
+ * What is learnt together: "Genus species" or "Genus Grex", the genus alone where nothing
+ * else is written; a formula stands for itself.  Case and signs of the genus do not count.
+ *   out  appended to
+ */
+void pb_taxon_key(const char *text, struct pb_buf *out);
 
 /* The same name: length and bytes; the genus may differ in ASCII case. */
 bool pb_slice_equal(struct pb_slice a, struct pb_slice b);

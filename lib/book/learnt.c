@@ -1,0 +1,232 @@
+/* What the estimator reads, and its cache.  See learnt.h. */
+#include "book/learnt.h"
+
+#include "book/db.h"
+#include "book/plants.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+enum pb_rc pb_taxon_key_of(struct pb_book *b, int64_t plant, char **key,
+                           struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    bool row = false;
+    enum pb_rc rc = pb_db_get(b, "SELECT taxon_key FROM plant WHERE n=?", &s, err);
+    if (rc != PB_OK)
+        return rc;
+    (void)sqlite3_bind_int64(s, 1, plant);
+    rc = pb_db_step(b, s, &row, err);
+    if (rc == PB_OK && row) {
+        *key = pb_db_text(s, 0, &rc);
+        if (rc != PB_OK)
+            (void)pb_fail_memory(err);
+    }
+    (void)sqlite3_reset(s);
+    return rc;
+}
+
+enum pb_rc pb_taxon_changes(struct pb_book *b, const char *taxon_key, int64_t *number,
+                            struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    bool row = false;
+    enum pb_rc rc =
+        pb_db_get(b, "SELECT number FROM taxon_change WHERE taxon_key=?", &s, err);
+    if (rc != PB_OK)
+        return rc;
+    pb_db_bind_text(s, 1, taxon_key);
+    rc = pb_db_step(b, s, &row, err);
+    if (rc == PB_OK)
+        *number = row ? sqlite3_column_int64(s, 0) : 0;
+    (void)sqlite3_reset(s);
+    return rc;
+}
+
+#define OF_TAXON \
+    " JOIN plant p ON p.n=x.seed_parent WHERE p.taxon_key=?1 AND x.withdrawn=0"
+
+/* Three statements run side by side, all in the order of the crosses' rows. */
+struct lives {
+    struct pb_book *b;
+    sqlite3_stmt *cross, *look, *harvest;
+    bool look_row, harvest_row;
+};
+
+static enum pb_rc start(struct lives *l, const char *sql, const char *taxon_key,
+                        sqlite3_stmt **s, struct pb_err *err)
+{
+    enum pb_rc rc = pb_db_prepare(l->b, sql, s, err);
+    if (rc == PB_OK)
+        pb_db_bind_text(*s, 1, taxon_key);
+    return rc;
+}
+
+static enum pb_rc open_lives(struct lives *l, const char *taxon_key, struct pb_err *err)
+{
+    enum pb_rc rc = start(l,
+                          "SELECT x.n,x.pollinated,x.flowers,x.seed_parent,p.source"
+                          " FROM crossing x" OF_TAXON " ORDER BY x.n",
+                          taxon_key, &l->cross, err);
+    if (rc == PB_OK)
+        rc = start(l,
+                   "SELECT l.crossing,l.number,l.day,l.found,l.count FROM look l"
+                   " JOIN crossing x ON x.n=l.crossing" OF_TAXON
+                   " AND l.withdrawn=0 ORDER BY l.crossing,l.number",
+                   taxon_key, &l->look, err);
+    if (rc == PB_OK)
+        rc = start(l,
+                   "SELECT h.crossing,h.number,h.day,h.count,h.state FROM harvest h"
+                   " JOIN crossing x ON x.n=h.crossing" OF_TAXON
+                   " AND h.withdrawn=0 ORDER BY h.crossing,h.number",
+                   taxon_key, &l->harvest, err);
+    if (rc == PB_OK)
+        rc = pb_db_step(l->b, l->look, &l->look_row, err);
+    if (rc == PB_OK)
+        rc = pb_db_step(l->b, l->harvest, &l->harvest_row, err);
+    return rc;
+}
+
+static void close_lives(struct lives *l)
+{
+    (void)sqlite3_finalize(l->cross);
+    (void)sqlite3_finalize(l->look);
+    (void)sqlite3_finalize(l->harvest);
+}
+
+static enum pb_rc take_looks(struct lives *l, struct pb_cross *x, struct pb_err *err)
+{
+    enum pb_rc rc = PB_OK;
+    while (rc == PB_OK && l->look_row &&
+           sqlite3_column_int64(l->look, 0) == x->head.n) {
+        struct pb_look *more = realloc(x->looks, (x->look_n + 1) * sizeof(*more));
+        if (more == NULL)
+            return pb_fail_memory(err);
+        x->looks = more;
+        struct pb_look *look = &x->looks[x->look_n++];
+        memset(look, 0, sizeof(*look));
+        look->number = sqlite3_column_int(l->look, 1);
+        look->on = pb_db_day(l->look, 2);
+        look->found = (enum pb_found)pb_db_word(l->look, 3, pb_found_names, PB_FOUND_N);
+        look->count = sqlite3_column_int(l->look, 4);
+        rc = pb_db_step(l->b, l->look, &l->look_row, err);
+    }
+    return rc;
+}
+
+static enum pb_rc take_harvests(struct lives *l, struct pb_cross *x, struct pb_err *err)
+{
+    enum pb_rc rc = PB_OK;
+    while (rc == PB_OK && l->harvest_row &&
+           sqlite3_column_int64(l->harvest, 0) == x->head.n) {
+        struct pb_harvest *more =
+            realloc(x->harvests, (x->harvest_n + 1) * sizeof(*more));
+        if (more == NULL)
+            return pb_fail_memory(err);
+        x->harvests = more;
+        struct pb_harvest *h = &x->harvests[x->harvest_n++];
+        memset(h, 0, sizeof(*h));
+        h->number = sqlite3_column_int(l->harvest, 1);
+        h->on = pb_db_day(l->harvest, 2);
+        h->count = sqlite3_column_int(l->harvest, 3);
+        h->as = (enum pb_as)pb_db_word(l->harvest, 4, pb_as_names, PB_AS_N);
+        rc = pb_db_step(l->b, l->harvest, &l->harvest_row, err);
+    }
+    return rc;
+}
+
+static enum pb_rc one_life(struct lives *l, pb_life_each *each, void *ctx,
+                           struct pb_err *err)
+{
+    struct pb_cross x;
+    pb_cross_init(&x);
+    x.head.n = sqlite3_column_int64(l->cross, 0);
+    x.pollinated = pb_db_day(l->cross, 1);
+    x.flowers = sqlite3_column_int(l->cross, 2);
+    x.seed.plant.n = x.seed.genet.n = sqlite3_column_int64(l->cross, 3);
+    enum pb_rc rc = PB_OK;
+    if (sqlite3_column_type(l->cross, 4) != SQLITE_NULL)
+        rc = pb_genet_of(l->b, x.seed.plant.n, &x.seed.genet, err);
+    if (rc == PB_OK)
+        rc = take_looks(l, &x, err);
+    if (rc == PB_OK)
+        rc = take_harvests(l, &x, err);
+    if (rc == PB_OK)
+        rc = each(ctx, &x, err);
+    pb_cross_clear(&x);
+    return rc;
+}
+
+enum pb_rc pb_taxon_lives(struct pb_book *b, const char *taxon_key, pb_life_each *each,
+                          void *ctx, struct pb_err *err)
+{
+    struct lives l = {b, NULL, NULL, NULL, false, false};
+    bool row = true;
+    enum pb_rc rc = open_lives(&l, taxon_key, err);
+    while (rc == PB_OK) {
+        rc = pb_db_step(b, l.cross, &row, err);
+        if (rc != PB_OK || !row)
+            break;
+        rc = one_life(&l, each, ctx, err);
+    }
+    close_lives(&l);
+    return rc;
+}
+
+enum pb_rc pb_learnt_find(struct pb_book *b, const char *taxon_key, int64_t genet,
+                          const char *key, void **bytes, size_t *n, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    bool row = false;
+    enum pb_rc rc = pb_db_get(
+        b, "SELECT law FROM learnt WHERE taxon_key=? AND genet=? AND key=?", &s, err);
+    if (rc != PB_OK)
+        return rc;
+    pb_db_bind_text(s, 1, taxon_key);
+    (void)sqlite3_bind_int64(s, 2, genet);
+    pb_db_bind_text(s, 3, key);
+    rc = pb_db_step(b, s, &row, err);
+    if (rc == PB_OK && row) {
+        const void *blob = sqlite3_column_blob(s, 0);
+        size_t len = (size_t)sqlite3_column_bytes(s, 0);
+        void *copy = len > 0 ? malloc(len) : NULL;
+        if (copy == NULL)
+            rc = pb_fail_memory(err);
+        else {
+            memcpy(copy, blob, len);
+            *bytes = copy;
+            *n = len;
+        }
+    }
+    (void)sqlite3_reset(s);
+    return rc;
+}
+
+enum pb_rc pb_learnt_keep(struct pb_book *b, const struct pb_learnt *l,
+                          struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    enum pb_rc rc =
+        pb_db_get(b,
+                  "INSERT OR REPLACE INTO learnt(taxon_key,genet,key,capsules,"
+                  "law) VALUES(?,?,?,?,?)",
+                  &s, err);
+    if (rc != PB_OK)
+        return rc;
+    pb_db_bind_text(s, 1, l->taxon_key);
+    (void)sqlite3_bind_int64(s, 2, l->genet);
+    pb_db_bind_text(s, 3, l->key);
+    (void)sqlite3_bind_int64(s, 4, l->capsules);
+    (void)sqlite3_bind_blob64(s, 5, l->bytes, l->n, SQLITE_STATIC);
+    return pb_db_run(b, s, err);
+}
+
+enum pb_rc pb_learnt_drop(struct pb_book *b, const char *taxon_key, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    enum pb_rc rc = pb_db_get(b, "DELETE FROM learnt WHERE taxon_key=?", &s, err);
+    if (rc != PB_OK)
+        return rc;
+    pb_db_bind_text(s, 1, taxon_key);
+    return pb_db_run(b, s, err);
+}
