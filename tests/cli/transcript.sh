@@ -7,13 +7,20 @@
 #   [exit N]             where N is not 0
 # In the file a command stands without its "$ ", and a line that begins with "> " carries
 # on the one above.  Empty lines are passed over, comments are copied.
-#   transcript.sh [--plain] FILE      --plain: as on a terminal, no marks, no [exit N]
+#   transcript.sh [--plain] [--stop] FILE
+# --plain   as on a terminal: no marks, no [exit N]
+# --stop    end at the first command that fails, with its status
 set -u
 plain=false
-if [ "$1" = --plain ]; then
-    plain=true
+stop=false
+while :; do
+    case $1 in
+    --plain) plain=true ;;
+    --stop) stop=true ;;
+    *) break ;;
+    esac
     shift
-fi
+done
 transcript_dir=$(mktemp -d)
 trap 'rm -rf "$transcript_dir"' EXIT
 
@@ -44,6 +51,9 @@ transcript_run()
         fi
     fi
     transcript_chunk=
+    if $stop && [ "$transcript_status" -ne 0 ]; then
+        exit "$transcript_status"
+    fi
 }
 
 transcript_chunk=

@@ -1,0 +1,140 @@
+#!/usr/bin/python3
+"""The manual says what the program does: pages, synopses, summaries, options, examples.
+
+    docs.py ROOT BIN      BIN: the directory of the program
+
+Every command has the page podbook-NAME.1 and every such page a command; podbook.1 refers to
+each.  A page's SYNOPSIS is the usage that "podbook help NAME" prints, its one-line
+description the summary, and it lists the options that the command has, no more; the common
+ones are listed in podbook.1.  Each example (".Dl $ ...") of a page is run, after the lines
+of checks/man-setup, and must succeed.
+"""
+import pathlib
+import re
+import subprocess
+import sys
+import tempfile
+
+HERE = pathlib.Path(__file__).resolve().parent
+EXAMPLE = re.compile(r"^\.Dl \$ (.+)$", re.M)
+LISTED = re.compile(r"^\.It Fl -([a-z][a-z-]*)", re.M)
+# mdoc's escapes that an example may need
+ESCAPES = {"\\-": "-", "\\&": "", "\\(aq": "'", "\\(dq": '"', "\\e": "\\"}
+
+
+class Faults:
+    """Says each fault and counts them."""
+
+    def __init__(self):
+        self.count = 0
+
+    def say(self, where, what):
+        print(f"{where}: {what}")
+        self.count += 1
+
+
+def run(*words):
+    return subprocess.run(words, check=True, capture_output=True, text=True).stdout
+
+
+def one_line(text):
+    return " ".join(text.split())
+
+
+def help_of(program, name):
+    """(usage, summary, own options, common options) as the program prints them."""
+    parts = run(program, "help", name).split("\n\n")
+    usage = one_line(parts[0].removeprefix("usage:"))
+    summary = parts[1].partition(": ")[2].strip()
+    own, common = set(), set()
+    for part in parts[2:]:
+        found = set(re.findall(r"^  --([a-z][a-z-]*)", part, re.M))
+        if part.startswith("Options of every command:"):
+            common |= found
+        elif part.startswith("Options:"):
+            own |= found
+    return usage, summary, own, common
+
+
+def synopsis_of(page):
+    """The section as it is printed, on one line."""
+    text = run("mandoc", "-T", "ascii", "-O", "width=900", str(page))
+    text = re.sub(r".\x08", "", text)
+    section = text.partition("SYNOPSIS\n")[2]
+    return one_line(re.split(r"\n(?=\S)", section)[0])
+
+
+def compare_options(faults, page, listed, has):
+    for name in sorted(has - listed):
+        faults.say(page, f"does not list --{name}")
+    for name in sorted(listed - has):
+        faults.say(page, f"lists --{name}, which the program does not have")
+
+
+def compare_page(faults, program, name, path):
+    """One command's page; returns the common options that its help names."""
+    usage, summary, own, common = help_of(program, name)
+    page, text = path.name, path.read_text(encoding="utf-8")
+    if synopsis_of(path) != usage:
+        faults.say(page, f"SYNOPSIS is not the usage:\n  {synopsis_of(path)}\n  {usage}")
+    description = re.search(r"^\.Nd (.*)$", text, re.M)
+    if not description or description.group(1) != summary:
+        faults.say(page, f'.Nd is not the summary "{summary}"')
+    compare_options(faults, page, set(LISTED.findall(text)), own)
+    return common
+
+
+def unescape(text):
+    return re.sub(r"\\(?:[-&e]|\(aq|\(dq)", lambda m: ESCAPES[m.group(0)], text)
+
+
+def run_examples(faults, program, page, text):
+    """Run the page's examples in order in one empty directory."""
+    examples = [unescape(e) for e in EXAMPLE.findall(text)]
+    if not examples:
+        faults.say(page, "has no example")
+        return
+    setup = (HERE / "man-setup").read_text(encoding="utf-8")
+    with tempfile.TemporaryDirectory() as place:
+        case = pathlib.Path(place) / page
+        case.mkdir()
+        (case / "cmd").write_text(setup + "\n".join(examples) + "\n", encoding="utf-8")
+        said = run("sh", str(HERE.parent / "cli/run-case.sh"), "--print", "--bin",
+                   str(pathlib.Path(program).parent), str(case))
+    if re.search(r"^\[", said, re.M):
+        command = ""
+        for line in said.split("\n"):
+            if line.startswith("$ "):
+                command = line
+            if re.match(r"! |\[", line):
+                faults.say(page, f"{command}\n  {line}")
+
+
+def main():
+    root = pathlib.Path(sys.argv[1])
+    program = str(pathlib.Path(sys.argv[2]).resolve() / "podbook")
+    faults = Faults()
+    commands = set(re.findall(r"^  ([a-z][a-z-]*) ", run(program, "help"), re.M))
+    if not commands:
+        sys.exit("docs: podbook help lists no command")
+    main_page = root / "man/podbook.1"
+    main_text = main_page.read_text(encoding="utf-8") if main_page.exists() else ""
+    common = set()
+    for name in sorted(commands):
+        path = root / f"man/podbook-{name}.1"
+        if not path.exists():
+            faults.say("help", f"{name} has no page podbook-{name}.1")
+            continue
+        common |= compare_page(faults, program, name, path)
+        run_examples(faults, program, path.name, path.read_text(encoding="utf-8"))
+        if f".Xr podbook-{name} 1" not in main_text:
+            faults.say("podbook.1", f"does not refer to podbook-{name}(1)")
+    for path in sorted((root / "man").glob("podbook-*.1")):
+        if path.name[len("podbook-"):-2] not in commands:
+            faults.say(path.name, "is the page of no command")
+    compare_options(faults, "podbook.1", set(LISTED.findall(main_text)), common)
+    sys.exit(1 if faults.count else 0)
+
+
+if __name__ == "__main__":
+    main()
