@@ -19,6 +19,7 @@ set -eu
 cd "$(dirname -- "$0")/.."
 top=$PWD
 build=$top/.build
+hints="-I$top/lib -include $top/tests/checks/analyse.h"
 jobs=$(nproc 2>/dev/null || echo 2)
 passed=0
 failed=0
@@ -183,7 +184,7 @@ run_analyze()
 {
     began=$(date +%s)
     if configure analyze -DCMAKE_C_COMPILER=gcc -DPB_TESTS=OFF \
-        -DCMAKE_C_FLAGS='-O2 -fanalyzer -Wno-analyzer-malloc-leak'; then
+        -DCMAKE_C_FLAGS="-O2 -fanalyzer -Wno-analyzer-malloc-leak $hints"; then
         say analyze "nothing found, $(($(date +%s) - began)) s"
     fi
 }
@@ -203,6 +204,7 @@ run_tidy()
     # the shell's own globs give the sources; generated ones are left out
     if printf '%s\n' lib/*/*.c cmd/*.c | grep -v '\*' |
         xargs -P "$jobs" -n 1 clang-tidy --quiet -p "$build/tidy" \
+            --extra-arg="-I$top/lib" --extra-arg="-include$top/tests/checks/analyse.h" \
             >"$build/tidy/log" 2>&1; then
         say tidy "nothing found, $(($(date +%s) - began)) s"
     else
