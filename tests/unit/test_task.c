@@ -32,14 +32,20 @@ struct plan {
     bool done;
 };
 
-static void check(const char *claim, const struct pb_timing *t, const int *days,
-                  size_t n, bool open, const struct plan *plan, size_t plan_n)
+struct looks {
+    const int *days;
+    size_t n;
+    bool open; /* is the cross, after them */
+};
+
+static void check(const char *claim, const struct pb_timing *t, struct looks looks,
+                  const struct plan *plan, size_t plan_n)
 {
     pb_day on[16];
     struct pb_tasks tasks = {NULL, 0, 0};
-    for (size_t i = 0; i < n; i++)
-        on[i] = START + days[i];
-    assert_int_equal(pb_cross_tasks(t, on, n, open, &tasks, NULL), PB_OK);
+    for (size_t i = 0; i < looks.n; i++)
+        on[i] = START + looks.days[i];
+    assert_int_equal(pb_cross_tasks(t, on, looks.n, looks.open, &tasks, NULL), PB_OK);
     for (size_t i = 0; i < tasks.n && i < plan_n; i++) {
         const struct pb_task *k = &tasks.v[i];
         const struct plan *p = &plan[i];
@@ -54,11 +60,12 @@ static void check(const char *claim, const struct pb_timing *t, const int *days,
     pb_tasks_clear(&tasks);
 }
 
-#define CHECK(claim, t, days, open, ...)                                   \
-    do {                                                                   \
-        static const int d[] = days;                                       \
-        static const struct plan p[] = __VA_ARGS__;                        \
-        check(claim, t, d, PB_ARRAY_LEN(d) - 1, open, p, PB_ARRAY_LEN(p)); \
+#define CHECK(claim, t, days, open, ...)                       \
+    do {                                                       \
+        static const int d[] = days;                           \
+        static const struct plan p[] = __VA_ARGS__;            \
+        const struct looks l = {d, PB_ARRAY_LEN(d) - 1, open}; \
+        check(claim, t, l, p, PB_ARRAY_LEN(p));                \
     } while (0)
 /* A list of days; the last element only keeps the array from being empty. */
 #define DAYS(...)     \
