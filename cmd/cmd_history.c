@@ -1,5 +1,5 @@
 /* podbook history: every command that changed the book, or one record. */
-#include "act/act.h"
+#include "act/find.h"
 #include "base/text.h"
 #include "book/history.h"
 #include "core/instant.h"
@@ -23,13 +23,15 @@ struct telling {
     struct env *env;
     struct out out;
     const char *code; /* NULL: the whole book */
-    int64_t *acts;
+    size_t told;
 };
 
 static enum pb_rc json_act(void *ctx, const struct pb_history *h, struct pb_err *err)
 {
     struct telling *t = ctx;
     char at[PB_INSTANT_TEXT], today[PB_DAY_TEXT];
+    if (t->told++ == 0)
+        out_begin(&t->out, t->env, columns, PB_ARRAY_LEN(columns));
     const struct pb_cell cells[] = {
         pb_cell_int(h->n),
         pb_cell_text(pb_instant_format(h->at, at)),
@@ -69,6 +71,7 @@ static enum pb_rc say_act(void *ctx, const struct pb_history *h, struct pb_err *
 {
     struct telling *t = ctx;
     char at[PB_INSTANT_TEXT], back[64] = "";
+    t->told++;
     if (h->undone_by != 0)
         (void)snprintf(back, sizeof(back), "  (taken back by %" PRId64 ")",
                        h->undone_by);
@@ -95,13 +98,16 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
     enum pb_rc rc = env_book(env, PB_BOOK_READ, err);
     if (rc != PB_OK)
         return rc;
-    if (!env->json)
-        return pb_history_each_act(env->act.book, t.code, say_act, &t, err);
-    out_begin(&t.out, env, columns, PB_ARRAY_LEN(columns));
-    rc = pb_history_each_act(env->act.book, t.code, json_act, &t, err);
-    if (rc == PB_OK)
-        out_end(&t.out, "");
-    return rc;
+    rc = pb_history_each_act(env->act.book, t.code, env->json ? json_act : say_act, &t,
+                             err);
+    if (rc == PB_OK && t.code != NULL && t.told == 0)
+        rc = pb_not_found(&env->act, NULL, "record", t.code, err);
+    if (rc != PB_OK || !env->json)
+        return rc;
+    if (t.told == 0)
+        out_begin(&t.out, env, columns, PB_ARRAY_LEN(columns));
+    out_end(&t.out, "");
+    return PB_OK;
 }
 
 const struct cmd cmd_history = {
