@@ -6,20 +6,19 @@
 Every command has the page podbook-NAME.1 and every such page a command; podbook.1 refers to
 each.  A page's SYNOPSIS is the usage that "podbook help NAME" prints, its one-line
 description the summary, and it lists the options that the command has, no more; the common
-ones are listed in podbook.1.  Each example (".Dl $ ...") of a page is run, after the lines
-of checks/man-setup, and must succeed.
+ones are listed in podbook.1.  Each example (a displayed line "$ ...") of a page is run as a
+reader sees it, on the book that checks/man-setup makes, and must succeed.
 """
 import pathlib
 import re
+import shutil
 import subprocess
 import sys
 import tempfile
 
 HERE = pathlib.Path(__file__).resolve().parent
-EXAMPLE = re.compile(r"^\.Dl \$ (.+)$", re.M)
+EXAMPLE = re.compile(r"^ +\$ (.+)$", re.M)
 LISTED = re.compile(r"^\.It Fl -([a-z][a-z-]*)", re.M)
-# mdoc's escapes that an example may need
-ESCAPES = {"\\-": "-", "\\&": "", "\\(aq": "'", "\\(dq": '"', "\\e": "\\"}
 
 
 class Faults:
@@ -56,11 +55,14 @@ def help_of(program, name):
     return usage, summary, own, common
 
 
+def printed(page):
+    """The page as a reader sees it, in lines that are wide enough not to break."""
+    return re.sub(r".\x08", "", run("mandoc", "-T", "utf8", "-O", "width=900", str(page)))
+
+
 def synopsis_of(page):
     """The section as it is printed, on one line."""
-    text = run("mandoc", "-T", "ascii", "-O", "width=900", str(page))
-    text = re.sub(r".\x08", "", text)
-    section = text.partition("SYNOPSIS\n")[2]
+    section = printed(page).partition("SYNOPSIS\n")[2]
     return one_line(re.split(r"\n(?=\S)", section)[0])
 
 
@@ -84,55 +86,74 @@ def compare_page(faults, program, name, path):
     return common
 
 
-def unescape(text):
-    return re.sub(r"\\(?:[-&e]|\(aq|\(dq)", lambda m: ESCAPES[m.group(0)], text)
+def transcript(program, case, commands):
+    (case / "cmd").write_text("\n".join(commands) + "\n", encoding="utf-8")
+    return run("sh", str(HERE.parent / "cli/run-case.sh"), "--print", "--bin",
+               str(pathlib.Path(program).parent), str(case))
 
 
-def run_examples(faults, program, page, text):
-    """Run the page's examples in order in one empty directory."""
-    examples = [unescape(e) for e in EXAMPLE.findall(text)]
-    if not examples:
-        faults.say(page, "has no example")
+def say_failures(faults, page, said):
+    """What a transcript holds of commands that failed."""
+    if not re.search(r"^\[", said, re.M):
         return
-    setup = (HERE / "man-setup").read_text(encoding="utf-8")
-    with tempfile.TemporaryDirectory() as place:
-        case = pathlib.Path(place) / page
-        case.mkdir()
-        (case / "cmd").write_text(setup + "\n".join(examples) + "\n", encoding="utf-8")
-        said = run("sh", str(HERE.parent / "cli/run-case.sh"), "--print", "--bin",
-                   str(pathlib.Path(program).parent), str(case))
-    if re.search(r"^\[", said, re.M):
-        command = ""
-        for line in said.split("\n"):
-            if line.startswith("$ "):
-                command = line
-            if re.match(r"! |\[", line):
-                faults.say(page, f"{command}\n  {line}")
+    command = ""
+    for line in said.split("\n"):
+        if line.startswith("$ "):
+            command = line
+        if re.match(r"! |\[", line):
+            faults.say(page, f"{command}\n  {line}")
 
 
-def main():
-    root = pathlib.Path(sys.argv[1])
-    program = str(pathlib.Path(sys.argv[2]).resolve() / "podbook")
-    faults = Faults()
+def make_book(faults, program, place):
+    """The book that the examples find; each page gets its own copy."""
+    case = place / "setup"
+    case.mkdir()
+    setup = (HERE / "man-setup").read_text(encoding="utf-8").splitlines()
+    said = transcript(program, case, setup + [f"cp book.db '{place}/book.db'"])
+    say_failures(faults, "man-setup", said)
+
+
+def run_examples(faults, program, path, place):
+    """Run the page's examples in order, in a directory with nothing but the book."""
+    examples = EXAMPLE.findall(printed(path))
+    if not examples:
+        faults.say(path.name, "has no example")
+        return
+    case = place / path.name
+    case.mkdir()
+    shutil.copy(place / "book.db", case)
+    say_failures(faults, path.name, transcript(program, case, examples))
+
+
+def check(faults, program, root, place):
     commands = set(re.findall(r"^  ([a-z][a-z-]*) ", run(program, "help"), re.M))
     if not commands:
         sys.exit("docs: podbook help lists no command")
     main_page = root / "man/podbook.1"
     main_text = main_page.read_text(encoding="utf-8") if main_page.exists() else ""
     common = set()
+    make_book(faults, program, place)
     for name in sorted(commands):
         path = root / f"man/podbook-{name}.1"
         if not path.exists():
             faults.say("help", f"{name} has no page podbook-{name}.1")
             continue
         common |= compare_page(faults, program, name, path)
-        run_examples(faults, program, path.name, path.read_text(encoding="utf-8"))
+        run_examples(faults, program, path, place)
         if f".Xr podbook-{name} 1" not in main_text:
             faults.say("podbook.1", f"does not refer to podbook-{name}(1)")
     for path in sorted((root / "man").glob("podbook-*.1")):
         if path.name[len("podbook-"):-2] not in commands:
             faults.say(path.name, "is the page of no command")
     compare_options(faults, "podbook.1", set(LISTED.findall(main_text)), common)
+    run_examples(faults, program, main_page, place)
+
+
+def main():
+    faults = Faults()
+    program = str(pathlib.Path(sys.argv[2]).resolve() / "podbook")
+    with tempfile.TemporaryDirectory() as place:
+        check(faults, program, pathlib.Path(sys.argv[1]), pathlib.Path(place))
     sys.exit(1 if faults.count else 0)
 
 
