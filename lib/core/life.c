@@ -80,7 +80,8 @@ static int turn_of_day(const struct pb_life_group *g, const struct event *e)
 
 /* Is a to be taken before b?  Intact: the latest last-intact day first, but for what the
  * same day has found already.  Ends: the earliest first; of a harvest as split the ones
- * already found split before all. */
+ * already found split before all.  Alike by that, the furthest goes first, but the one that
+ * dropped was the one least far. */
 static bool goes_before(const struct pb_life_group *a, const struct pb_life_group *b,
                         const struct event *e)
 {
@@ -91,7 +92,7 @@ static bool goes_before(const struct pb_life_group *a, const struct pb_life_grou
     if (a->last_intact != b->last_intact)
         return is_intact(e->what) ? a->last_intact > b->last_intact
                                   : a->last_intact < b->last_intact;
-    return a->stand > b->stand;
+    return e->what == PB_DROPPED ? a->stand < b->stand : a->stand > b->stand;
 }
 
 static void apply(struct pb_life_group *g, const struct event *e)

@@ -216,7 +216,7 @@ static void findings_of_one_day_are_of_different_ones(void **state)
     (void)state;
     static const struct {
         const char *claim;
-        struct step steps[2];
+        struct step steps[3];
         int by_stand[PB_STAND_N]; /* of three flowers */
     } rows[] = {
         {"two swollen and one unsure are three",
@@ -234,11 +234,18 @@ static void findings_of_one_day_are_of_different_ones(void **state)
         {"another day begins with the ones seen last",
          {{4, PB_SWOLLEN, 2}, {5, PB_HOLDING, 1}},
          {[PB_STAND_POLLINATED] = 1, [PB_STAND_SWOLLEN] = 1, [PB_STAND_HOLDING] = 1}},
+        {"of those seen one day the least far has dropped",
+         {{4, PB_SWOLLEN, 2}, {4, PB_UNSURE, 1}, {9, PB_DROPPED, 1}},
+         {[PB_STAND_SWOLLEN] = 2, [PB_STAND_DROPPED] = 1}                           },
+        {"and the furthest is taken",
+         {{20, PB_HOLDING, 2}, {20, PB_YELLOWING, 1}, {21, H + PB_AS_CLOSED, 1}},
+         {[PB_STAND_HOLDING] = 2, [PB_STAND_HARVESTED] = 1}                         },
     };
     for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
         struct pb_life life;
         struct pb_cross x;
-        CLAIM(replay(3, rows[i].steps, 2, &life, &x, NULL) == PB_OK, "%s",
+        size_t n = rows[i].steps[2].count > 0 ? 3 : 2;
+        CLAIM(replay(3, rows[i].steps, n, &life, &x, NULL) == PB_OK, "%s",
               rows[i].claim);
         CLAIM(memcmp(life.by_stand, rows[i].by_stand, sizeof(life.by_stand)) == 0, "%s",
               rows[i].claim);
@@ -323,7 +330,9 @@ static bool model_event(struct flower *f, int n, int day, int what, int count)
                 (f[best].stand == PB_STAND_SPLIT) == (f[i].stand == PB_STAND_SPLIT);
             bool better =
                 intact ? f[i].intact > f[best].intact : f[i].intact < f[best].intact;
-            bool tie = f[i].intact == f[best].intact && f[i].stand > f[best].stand;
+            bool tie = f[i].intact == f[best].intact &&
+                       (what == PB_DROPPED ? f[i].stand < f[best].stand
+                                           : f[i].stand > f[best].stand);
             if (split_first || (same_openness && (better || tie)))
                 best = i;
         }
