@@ -20,7 +20,7 @@ plain=
 while [ $# -gt 0 ]; do
     case $1 in
     --bin)
-        bin=$2
+        bin=$(CDPATH='' cd -- "$2" && pwd)
         shift 2
         ;;
     --accept)
