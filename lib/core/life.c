@@ -173,18 +173,36 @@ static int able_of(const struct pb_life *life, const struct event *e)
     return able;
 }
 
-static enum pb_rc run_event(struct pb_life *life, const struct event *e, pb_day start,
-                            struct pb_err *err)
+/* How many of the open ones the n events behind this one end: "all that are still open"
+ * are the others.  What is found split may be the very ones that are taken as split. */
+static int spoken_for(const struct event *e, size_t n)
+{
+    int count = 0;
+    if (is_intact(e->what))
+        return 0;
+    for (size_t i = 1; i <= n; i++) {
+        bool taken_as_split = e[i].what == EVENT_HARVEST && e[i].as == PB_AS_SPLIT;
+        if (!is_intact(e[i].what) && !(e->what == PB_SPLIT && taken_as_split))
+            count += *e[i].count;
+    }
+    return count;
+}
+
+/* Run an event, behind which n more come. */
+static enum pb_rc run_event(struct pb_life *life, const struct event *e, size_t n,
+                            pb_day start, struct pb_err *err)
 {
     int able = able_of(life, e);
+    if (*e->count == 0)
+        able -= spoken_for(e, n);
     if (e->on < start) {
         char on[PB_DAY_TEXT], from[PB_DAY_TEXT];
         return pb_fail(err, PB_EINVALID, "%s on %s lies before the pollination on %s",
                        e->what == EVENT_HARVEST ? "a harvest" : "a look",
                        pb_day_format(e->on, on), pb_day_format(start, from));
     }
-    if (able == 0 || *e->count > able)
-        return refuse(life, e, able, err);
+    if (able <= 0 || *e->count > able)
+        return refuse(life, e, able > 0 ? able : 0, err);
     if (*e->count == 0)
         *e->count = able;
     /* Each taken group is marked by moving it in front of `taken`, so that what this event
@@ -260,7 +278,7 @@ enum pb_rc pb_life_replay(const struct pb_cross *x, struct pb_life *life,
     out.group_n = 1;
     recount(&out);
     for (size_t i = 0; i < n && rc == PB_OK; i++)
-        rc = run_event(&out, &events[i], x->pollinated, err);
+        rc = run_event(&out, &events[i], n - 1 - i, x->pollinated, err);
 out:
     free(events);
     if (rc == PB_OK)
