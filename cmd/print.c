@@ -165,29 +165,59 @@ static void print_window(const struct pb_outlook *o, enum pb_stage stage,
         confidence_words[pb_profile_confidence(&o->match, s)]);
 }
 
-/* The sources that the shown windows rest on, each once. */
+static bool rests_on(const struct pb_outlook *o, enum pb_stage stage,
+                     const struct pb_profile_source *source)
+{
+    const struct pb_profile_stage *s = pb_profile_stage(&o->match, stage);
+    const struct pb_profile_source *src = NULL;
+    for (size_t i = 0; s != NULL && src != source; i++) {
+        src = pb_profile_source(o->match.table, s->source, i);
+        if (src == NULL)
+            break;
+    }
+    return src == source;
+}
+
+/* The windows that a cross is shown, in order. */
+static const enum pb_stage windows[] = {PB_STAGE_SWELLING, PB_STAGE_HARVEST,
+                                        PB_STAGE_SPLIT};
+
+/* Append the names of the windows that rest on a source; the place of the first. */
+static size_t name_windows(const struct pb_outlook *o,
+                           const struct pb_profile_source *source, struct pb_buf *out)
+{
+    size_t first = PB_ARRAY_LEN(windows);
+    for (size_t k = 0; k < PB_ARRAY_LEN(windows); k++)
+        if (rests_on(o, windows[k], source)) {
+            bool more = first < k;
+            first = more ? first : k;
+            pb_buf_printf(out, "%s%s", more ? ", " : "", pb_stage_names[windows[k]]);
+        }
+    return first;
+}
+
+/* The sources that the windows rest on, each once. */
 static void print_sources(const struct pb_outlook *o)
 {
-    static const enum pb_stage shown[] = {PB_STAGE_SWELLING, PB_STAGE_HARVEST,
-                                          PB_STAGE_SPLIT};
-    const struct pb_profile_source *said[16];
-    size_t said_n = 0;
-    for (size_t k = 0; k < PB_ARRAY_LEN(shown); k++) {
-        const struct pb_profile_stage *s = pb_profile_stage(&o->match, shown[k]);
+    const char *name = "source";
+    struct pb_buf b;
+    pb_buf_init(&b, MAX_TEXT);
+    for (size_t k = 0; k < PB_ARRAY_LEN(windows); k++) {
+        const struct pb_profile_stage *s = pb_profile_stage(&o->match, windows[k]);
         for (size_t i = 0; s != NULL; i++) {
             const struct pb_profile_source *src =
                 pb_profile_source(o->match.table, s->source, i);
             if (src == NULL)
                 break;
-            bool again = false;
-            for (size_t j = 0; j < said_n; j++)
-                again = again || said[j] == src;
-            if (again || said_n == PB_ARRAY_LEN(said))
+            pb_buf_reset(&b);
+            if (name_windows(o, src, &b) < k)
                 continue;
-            said[said_n++] = src;
-            field(said_n == 1 ? "source" : "", src->text);
+            pb_buf_printf(&b, ": %s", src->text);
+            field(name, pb_buf_peek(&b));
+            name = "";
         }
     }
+    pb_buf_clear(&b);
 }
 
 /* Why there are no windows, and how to get some. */
