@@ -227,7 +227,7 @@ static void print_no_timing(const struct pb_cross *x, const struct pb_profile_ma
     pb_buf_init(&b, MAX_TEXT);
     if (m->basis == PB_BASIS_SPLIT) {
         pb_buf_printf(&b,
-                      "No windows: several profiles serve parts of the genus of %s (",
+                      "No windows for %s: several profiles serve parts of its genus (",
                       x->seed.taxon);
         for (size_t i = 0; i < m->part_n; i++)
             pb_buf_printf(&b, "%s%s", i > 0 ? ", " : "", m->parts[i]->name);
