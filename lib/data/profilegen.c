@@ -135,14 +135,15 @@ int main(int argc, char **argv)
     }
     enum pb_rc rc = pb_profile_table_load(argv[1], &table, &err);
     /* C has no arrays of nothing */
-    if (rc == PB_OK && (table == NULL || table->row_n == 0 || table->entry_n == 0 ||
-                        table->source_n == 0 || table->synonym_n == 0))
+    bool full = table != NULL && table->row_n > 0 && table->entry_n > 0 &&
+                table->source_n > 0 && table->synonym_n > 0;
+    if (rc == PB_OK && !full)
         rc = pb_fail_at(&err, PB_ENOTFOUND, argv[1], 0,
                         "is missing or has no profiles, sources or synonyms");
-    if (rc == PB_OK && !write_table(argv[2], table))
+    if (full && !write_table(argv[2], table))
         rc = pb_fail_at(&err, PB_EIO, argv[2], 0, "cannot be written");
     if (rc != PB_OK)
-        (void)fprintf(stderr, "profilegen: %s:%ld: %s\n", err.where, err.line,
+        (void)fprintf(stderr, "%s:%ld: %s\n", err.where, err.line > 0 ? err.line : 1,
                       err.text);
     pb_profile_table_free(table);
     return rc == PB_OK ? 0 : 1;
