@@ -157,9 +157,10 @@ enum pb_rc pb_outlook_make(struct pb_act *a, const struct pb_cross *x,
         rc = list_days(x, o, err);
     if (rc != PB_OK)
         return rc;
-    o->timing = (struct pb_timing){
-        x->pollinated, stage_days(&o->match, PB_STAGE_SWELLING),
-        stage_days(&o->match, PB_STAGE_HARVEST), stage_days(&o->match, PB_STAGE_SPLIT)};
+    o->timing = (struct pb_timing){.start = x->pollinated,
+                                   .swelling = stage_days(&o->match, PB_STAGE_SWELLING),
+                                   .harvest = stage_days(&o->match, PB_STAGE_HARVEST),
+                                   .split = stage_days(&o->match, PB_STAGE_SPLIT)};
     bool open = o->life.open > 0 && !x->head.withdrawn;
     rc = pb_cross_tasks(&o->timing, o->look_on, o->look_n, open, &o->tasks, err);
     if (rc == PB_OK)

@@ -162,8 +162,10 @@ static enum pb_rc open_reading(struct pb_book *b, struct pb_err *err)
         rc = set_up(b, err);
     if (rc == PB_OK)
         rc = check_header(b, &empty, &h, err);
+    b->reading = usable;
     if (rc != PB_OK || !empty)
         return rc == PB_OK ? pb_db_exec(b, "PRAGMA query_only=ON", err) : rc;
+    b->reading = false;
     (void)sqlite3_close(b->db);
     b->db = NULL;
     return open_memory(b, err);
@@ -251,14 +253,29 @@ static enum pb_rc make_schema(struct pb_book *b, struct pb_err *err)
     return rc == PB_OK && empty ? migrate(b, 0, err) : rc;
 }
 
+/* After a write to the caches of a book that is open for reading. */
+static void back_to_reading(struct pb_book *b)
+{
+    if (!b->reading)
+        return;
+    (void)sqlite3_exec(b->db, "PRAGMA query_only=ON", NULL, NULL, NULL);
+    (void)sqlite3_busy_timeout(b->db, BUSY_MS);
+}
+
 enum pb_rc pb_book_begin_cache(struct pb_book *b, struct pb_err *err)
 {
-    if (!b->writable)
+    if ((!b->writable && !b->reading) || b->in_act)
         return pb_fail_at(err, PB_EIO, b->path, 0, "the book is open for reading only");
+    if (b->reading) {
+        (void)sqlite3_busy_timeout(b->db, 0);
+        (void)sqlite3_exec(b->db, "PRAGMA query_only=OFF", NULL, NULL, NULL);
+    }
     enum pb_rc rc = pb_db_exec(b, "BEGIN IMMEDIATE", err);
     b->in_act = rc == PB_OK;
     if (rc == PB_OK && b->fresh)
         rc = make_schema(b, err);
+    if (rc != PB_OK)
+        back_to_reading(b);
     return rc;
 }
 
@@ -291,6 +308,7 @@ enum pb_rc pb_book_end(struct pb_book *b, enum pb_rc rc, struct pb_err *err)
         prefer_wal(b);
     }
     b->in_act = false;
+    back_to_reading(b);
     return rc;
 }
 

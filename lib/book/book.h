@@ -37,7 +37,10 @@ void pb_book_close(struct pb_book *book); /* NULL is allowed */
  */
 enum pb_rc pb_book_begin(struct pb_book *book, const char *command, pb_day today,
                          int64_t now, struct pb_err *err);
-/* Begin a write that is no act and leaves no trace in the history (caches only). */
+/*
+ * Begin a write that is no act and leaves no trace in the history: caches only.  Also on a
+ * book opened for reading, where its place can be written; there it waits for nobody.
+ */
 enum pb_rc pb_book_begin_cache(struct pb_book *book, struct pb_err *err);
 
 /*

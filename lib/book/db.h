@@ -21,7 +21,8 @@ struct pb_book {
     bool fresh;     /* the file was empty when it was opened for writing */
     bool made_file; /* this process made the file */
     bool in_act;
-    int64_t act; /* number of the running act */
+    bool reading; /* opened for reading, in a place that could be written */
+    int64_t act;  /* number of the running act */
     struct {
         const char *sql; /* the literal's address is the key */
         sqlite3_stmt *stmt;

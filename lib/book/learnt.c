@@ -7,25 +7,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum pb_rc pb_taxon_key_of(struct pb_book *b, int64_t plant, char **key,
-                           struct pb_err *err)
-{
-    sqlite3_stmt *s = NULL;
-    bool row = false;
-    enum pb_rc rc = pb_db_get(b, "SELECT taxon_key FROM plant WHERE n=?", &s, err);
-    if (rc != PB_OK)
-        return rc;
-    (void)sqlite3_bind_int64(s, 1, plant);
-    rc = pb_db_step(b, s, &row, err);
-    if (rc == PB_OK && row) {
-        *key = pb_db_text(s, 0, &rc);
-        if (rc != PB_OK)
-            (void)pb_fail_memory(err);
-    }
-    (void)sqlite3_reset(s);
-    return rc;
-}
-
 enum pb_rc pb_taxon_changes(struct pb_book *b, const char *taxon_key, int64_t *number,
                             struct pb_err *err)
 {
@@ -43,14 +24,35 @@ enum pb_rc pb_taxon_changes(struct pb_book *b, const char *taxon_key, int64_t *n
     return rc;
 }
 
+enum pb_rc pb_taxa_each(struct pb_book *b, pb_taxon_each *each, void *ctx,
+                        struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    bool row = true;
+    enum pb_rc rc =
+        pb_db_prepare(b,
+                      "SELECT DISTINCT p.taxon_key FROM crossing x JOIN plant p"
+                      " ON p.n=x.seed_parent WHERE x.withdrawn=0"
+                      " ORDER BY p.taxon_key",
+                      &s, err);
+    while (rc == PB_OK) {
+        rc = pb_db_step(b, s, &row, err);
+        if (rc != PB_OK || !row)
+            break;
+        rc = each(ctx, (const char *)sqlite3_column_text(s, 0), err);
+    }
+    (void)sqlite3_finalize(s);
+    return rc;
+}
+
 #define OF_TAXON \
     " JOIN plant p ON p.n=x.seed_parent WHERE p.taxon_key=?1 AND x.withdrawn=0"
 
 /* Three statements run side by side, all in the order of the crosses' rows. */
 struct lives {
     struct pb_book *b;
-    sqlite3_stmt *cross, *look, *harvest;
-    bool look_row, harvest_row;
+    sqlite3_stmt *cross, *look, *harvest, *pollen;
+    bool look_row, harvest_row, pollen_row;
 };
 
 static enum pb_rc start(struct lives *l, const char *sql, const char *taxon_key,
@@ -65,7 +67,8 @@ static enum pb_rc start(struct lives *l, const char *sql, const char *taxon_key,
 static enum pb_rc open_lives(struct lives *l, const char *taxon_key, struct pb_err *err)
 {
     enum pb_rc rc = start(l,
-                          "SELECT x.n,x.pollinated,x.flowers,x.seed_parent,p.source"
+                          "SELECT x.n,x.pollinated,x.flowers,x.seed_parent,p.source,"
+                          "x.flower_age"
                           " FROM crossing x" OF_TAXON " ORDER BY x.n",
                           taxon_key, &l->cross, err);
     if (rc == PB_OK)
@@ -81,6 +84,15 @@ static enum pb_rc open_lives(struct lives *l, const char *taxon_key, struct pb_e
                    " AND h.withdrawn=0 ORDER BY h.crossing,h.number",
                    taxon_key, &l->harvest, err);
     if (rc == PB_OK)
+        rc = start(l,
+                   "SELECT o.crossing,o.plant,q.source FROM pollen_parent o"
+                   " JOIN plant q ON q.n=o.plant"
+                   " JOIN crossing x ON x.n=o.crossing" OF_TAXON
+                   " ORDER BY o.crossing,o.place",
+                   taxon_key, &l->pollen, err);
+    if (rc == PB_OK)
+        rc = pb_db_step(l->b, l->pollen, &l->pollen_row, err);
+    if (rc == PB_OK)
         rc = pb_db_step(l->b, l->look, &l->look_row, err);
     if (rc == PB_OK)
         rc = pb_db_step(l->b, l->harvest, &l->harvest_row, err);
@@ -92,6 +104,7 @@ static void close_lives(struct lives *l)
     (void)sqlite3_finalize(l->cross);
     (void)sqlite3_finalize(l->look);
     (void)sqlite3_finalize(l->harvest);
+    (void)sqlite3_finalize(l->pollen);
 }
 
 static enum pb_rc take_looks(struct lives *l, struct pb_cross *x, struct pb_err *err)
@@ -135,6 +148,30 @@ static enum pb_rc take_harvests(struct lives *l, struct pb_cross *x, struct pb_e
     return rc;
 }
 
+/* A plant's row and the first plant of its clone; most are their own. */
+static enum pb_rc take_parent(struct pb_book *b, sqlite3_stmt *s, int plant, int source,
+                              struct pb_parent *p, struct pb_err *err)
+{
+    p->plant.n = p->genet.n = sqlite3_column_int64(s, plant);
+    return sqlite3_column_type(s, source) != SQLITE_NULL
+               ? pb_genet_of(b, p->plant.n, &p->genet, err)
+               : PB_OK;
+}
+
+static enum pb_rc take_pollen(struct lives *l, struct pb_cross *x, struct pb_err *err)
+{
+    enum pb_rc rc = PB_OK;
+    while (rc == PB_OK && l->pollen_row &&
+           sqlite3_column_int64(l->pollen, 0) == x->head.n) {
+        if (x->pollen_n < PB_MAX_POLLEN_PARENTS)
+            rc = take_parent(l->b, l->pollen, 1, 2, &x->pollen[x->pollen_n++].parent,
+                             err);
+        if (rc == PB_OK)
+            rc = pb_db_step(l->b, l->pollen, &l->pollen_row, err);
+    }
+    return rc;
+}
+
 static enum pb_rc one_life(struct lives *l, pb_life_each *each, void *ctx,
                            struct pb_err *err)
 {
@@ -143,10 +180,10 @@ static enum pb_rc one_life(struct lives *l, pb_life_each *each, void *ctx,
     x.head.n = sqlite3_column_int64(l->cross, 0);
     x.pollinated = pb_db_day(l->cross, 1);
     x.flowers = sqlite3_column_int(l->cross, 2);
-    x.seed.plant.n = x.seed.genet.n = sqlite3_column_int64(l->cross, 3);
-    enum pb_rc rc = PB_OK;
-    if (sqlite3_column_type(l->cross, 4) != SQLITE_NULL)
-        rc = pb_genet_of(l->b, x.seed.plant.n, &x.seed.genet, err);
+    x.flower_age = pb_db_int(l->cross, 5, -1);
+    enum pb_rc rc = take_parent(l->b, l->cross, 3, 4, &x.seed, err);
+    if (rc == PB_OK)
+        rc = take_pollen(l, &x, err);
     if (rc == PB_OK)
         rc = take_looks(l, &x, err);
     if (rc == PB_OK)
@@ -160,7 +197,7 @@ static enum pb_rc one_life(struct lives *l, pb_life_each *each, void *ctx,
 enum pb_rc pb_taxon_lives(struct pb_book *b, const char *taxon_key, pb_life_each *each,
                           void *ctx, struct pb_err *err)
 {
-    struct lives l = {b, NULL, NULL, NULL, false, false};
+    struct lives l = {.b = b};
     bool row = true;
     enum pb_rc rc = open_lives(&l, taxon_key, err);
     while (rc == PB_OK) {
@@ -173,30 +210,30 @@ enum pb_rc pb_taxon_lives(struct pb_book *b, const char *taxon_key, pb_life_each
     return rc;
 }
 
-enum pb_rc pb_learnt_find(struct pb_book *b, const char *taxon_key, int64_t genet,
-                          const char *key, void **bytes, size_t *n, struct pb_err *err)
+enum pb_rc pb_learnt_find(struct pb_book *b, struct pb_learnt *l, void **bytes,
+                          struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
     bool row = false;
     enum pb_rc rc = pb_db_get(
-        b, "SELECT law FROM learnt WHERE taxon_key=? AND genet=? AND key=?", &s, err);
+        b, "SELECT law,capsules FROM learnt WHERE taxon_key=? AND genet=? AND key=?",
+        &s, err);
     if (rc != PB_OK)
         return rc;
-    pb_db_bind_text(s, 1, taxon_key);
-    (void)sqlite3_bind_int64(s, 2, genet);
-    pb_db_bind_text(s, 3, key);
+    pb_db_bind_text(s, 1, l->taxon_key);
+    (void)sqlite3_bind_int64(s, 2, l->genet);
+    pb_db_bind_text(s, 3, l->key);
     rc = pb_db_step(b, s, &row, err);
     if (rc == PB_OK && row) {
         const void *blob = sqlite3_column_blob(s, 0);
-        size_t len = (size_t)sqlite3_column_bytes(s, 0);
-        void *copy = len > 0 ? malloc(len) : NULL;
+        l->n = (size_t)sqlite3_column_bytes(s, 0);
+        l->capsules = sqlite3_column_int64(s, 1);
+        void *copy = malloc(l->n + 1);
         if (copy == NULL)
             rc = pb_fail_memory(err);
-        else {
-            memcpy(copy, blob, len);
-            *bytes = copy;
-            *n = len;
-        }
+        else if (l->n > 0)
+            memcpy(copy, blob, l->n);
+        *bytes = copy;
     }
     (void)sqlite3_reset(s);
     return rc;

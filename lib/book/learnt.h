@@ -10,39 +10,43 @@
 #include "book/book.h"
 #include "core/record.h"
 
-/* What the taxon of a plant learns together (pb_taxon_key); yours (free). */
-enum pb_rc pb_taxon_key_of(struct pb_book *book, int64_t plant, char **key,
-                           struct pb_err *err);
-
 /* How often anything of the crosses of a taxon has changed; 0: never. */
 enum pb_rc pb_taxon_changes(struct pb_book *book, const char *taxon_key,
                             int64_t *number, struct pb_err *err);
 
+/* The keys of all taxa whose plants carried a cross that was not withdrawn, in order. */
+typedef enum pb_rc pb_taxon_each(void *ctx, const char *taxon_key, struct pb_err *err);
+enum pb_rc pb_taxa_each(struct pb_book *book, pb_taxon_each *each, void *ctx,
+                        struct pb_err *err);
+
 /*
  * Every cross whose seed parent is of that taxon, not withdrawn, with what its life needs
- * and no more: pollinated, flowers, looks (no notes), harvests, seed.plant.n, seed.genet.n.
+ * and no more: pollinated, flowers, flower_age, looks (no notes), harvests; of the parents
+ * plant.n and genet.n.
  * The cross is borrowed for the call.  Cost: that of the taxon's crosses.
  */
 typedef enum pb_rc pb_life_each(void *ctx, struct pb_cross *x, struct pb_err *err);
 enum pb_rc pb_taxon_lives(struct pb_book *book, const char *taxon_key,
                           pb_life_each *each, void *ctx, struct pb_err *err);
 
-/*
- * A kept law.
- *   genet  row of the clone's first plant, 0: the taxon as a whole
- *   bytes  out: yours (free), NULL where none is kept under this key
- */
-enum pb_rc pb_learnt_find(struct pb_book *book, const char *taxon_key, int64_t genet,
-                          const char *key, void **bytes, size_t *n, struct pb_err *err);
-/* Keep one; only between pb_book_begin_cache and pb_book_end.  capsules: of the clone. */
+/* A kept law. */
 struct pb_learnt {
     const char *taxon_key;
-    int64_t genet;
-    const char *key;
-    int64_t capsules;
+    int64_t genet;    /* row of the clone's first plant, 0: the taxon as a whole */
+    const char *key;  /* what it was computed from */
+    int64_t capsules; /* of the clone, of the taxon */
     const void *bytes;
     size_t n;
 };
+
+/*
+ * Find the law of l->taxon_key, l->genet under l->key.
+ *   l      out: capsules and n, where one is kept
+ *   bytes  out: yours (free), NULL where none is
+ */
+enum pb_rc pb_learnt_find(struct pb_book *book, struct pb_learnt *l, void **bytes,
+                          struct pb_err *err);
+/* Keep one; only between pb_book_begin_cache and pb_book_end. */
 enum pb_rc pb_learnt_keep(struct pb_book *book, const struct pb_learnt *l,
                           struct pb_err *err);
 /* Throw away what is kept of a taxon, before new laws are kept. */

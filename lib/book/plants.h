@@ -67,7 +67,7 @@ enum pb_rc pb_genet_parents(struct pb_book *book, int64_t genet, int64_t parents
 enum pb_rc pb_seed_parent_taxon(struct pb_book *book, int64_t plant, char **taxon,
                                 struct pb_err *err);
 
-/* Fill a parent from the plant's row; the strings are the parent's.  Internal to book. */
+/* Fill a parent from the plant's row; the strings are the parent's. */
 enum pb_rc pb_parent_load(struct pb_book *book, int64_t plant, struct pb_parent *parent,
                           struct pb_err *err);
 

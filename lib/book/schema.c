@@ -11,7 +11,7 @@
  *             as a JSON object; code is the record it belongs to
  *   plant.from_id  the cross a plant was raised from, by id: it may not be in this book
  *   plant.taxon_key  what is learnt together: genus and species as written
- *   taxon_change  goes up with every change of a cross of that taxon; learnt: cache of what
+ *   taxon_change  goes up with every change of what is known of a taxon's capsules; learnt: cache of what
  *             its capsules taught (genet 0: the taxon as a whole)
  *   counter   last number given of a letter and year; never goes back
  *   reminder  cache: what the calendar last said of a UID
@@ -49,30 +49,7 @@ _Static_assert(PB_ARRAY_LEN(migrations) == PB_SCHEMA_VERSION,
  *            row of their own, and not put back by an undo
  */
 const struct pb_logged pb_logged_tables[PB_LOGGED_N] = {
-    {"setting",       "NULL",                          {"name", "value"},                                                                {0}},
-    {"plant",
-     "R.code",                                         {"id",        "code",        "origin_code", "withdrawn",   "extra",
-      "taxon",     "taxon_key",   "clone_name",  "ploidy",      "origin",
-      "source",    "from_id",     "from_code",   "seed_parent", "pollen_parent",
-      "got",       "source_text", "papers",      "place",       "note",
-      "elsewhere", "gone",        "gone_on"},
-     {"revision", "modified"}                                                                                                               },
-    {"crossing",
-     "R.code",                                         {"id", "code", "origin_code", "withdrawn", "extra", "seed_parent", "pollinated",
-      "flowers", "flower_age", "at", "own_pollen", "grex", "profile", "bagged", "note"},
-     {"revision", "modified", "open"}                                                                                                       },
-    {"pollen_parent",
-     "(SELECT code FROM crossing WHERE n=R.crossing)", {"crossing", "place", "plant", "lot", "age_days"},
-     {0}                                                                                                                                    },
-    {"look",
-     "(SELECT code FROM crossing WHERE n=R.crossing)", {"id", "crossing", "number", "day", "found", "count", "note", "withdrawn"},
-     {0}                                                                                                                                    },
-    {"seed_lot",
-     "R.code",                                         {"id", "code", "origin_code", "withdrawn", "extra", "crossing", "note"},
-     {"revision", "modified"}                                                                                                               },
-    {"harvest",
-     "(SELECT code FROM crossing WHERE n=R.crossing)", {"crossing", "number", "day", "count", "state", "held_cold", "lot", "withdrawn"},
-     {0}                                                                                                                                    },
+#include "book/logged.def"
 };
 
 const char *const *pb_schema_migration(int version)

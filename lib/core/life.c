@@ -101,13 +101,15 @@ static void apply(struct pb_life_group *g, const struct event *e)
     g->stand = stand_of[e->what];
     if (e->what >= PB_SWOLLEN && e->what <= PB_SPLIT)
         g->capsule = true;
+    if (e->what >= PB_HOLDING && e->what <= PB_SPLIT)
+        g->held = true;
     if (is_intact(e->what)) {
         g->last_intact = e->on;
         return;
     }
     g->ended_on = e->on;
     if (e->what == EVENT_HARVEST) {
-        g->capsule = true;
+        g->capsule = g->held = true;
         g->as = e->as;
     }
     bool splits =

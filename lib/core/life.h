@@ -33,6 +33,7 @@ extern const char *const pb_stand_names[PB_STAND_N];
 struct pb_life_group {
     int count;
     enum pb_stand stand;
+    bool held;    /* was found holding, yellowing or split, or was harvested */
     bool capsule; /* was seen swollen, holding, yellowing, split, or was harvested */
     pb_day last_intact; /* last day seen intact, PB_DAY_NONE: never */
     pb_day split_on;    /* day first found split, PB_DAY_NONE: not */

@@ -105,6 +105,16 @@ static enum pb_rc plan_holding(const struct pb_timing *t, const struct looks *l,
     return rc;
 }
 
+/* Day of the look after one on `from`. */
+static pb_day look_after(const struct pb_timing *t, int step, pb_day from)
+{
+    pb_day next = pb_day_add(from, step);
+    if (t->rule.next == NULL)
+        return next;
+    pb_day asked = t->rule.next(t->rule.ctx, from);
+    return asked > from && asked < next ? asked : next;
+}
+
 /* Looks are planned to the end of the windows, and after it one at a time while the
  * capsule still hangs. */
 static enum pb_rc plan_ripeness(const struct pb_timing *t, const struct looks *l,
@@ -121,10 +131,10 @@ static enum pb_rc plan_ripeness(const struct pb_timing *t, const struct looks *l
         i++;
     enum pb_rc rc = PB_OK;
     for (int ordinal = 1; rc == PB_OK; ordinal++) {
-        struct pb_span span = {next,
-                               pb_day_add(next, min_int(step, RIPENESS_DAYS) - 1)};
+        pb_day after = look_after(t, step, next);
+        struct pb_span span = {next, min_int(after, next + RIPENESS_DAYS) - 1};
         rc = push(tasks, PB_TASK_RIPENESS, ordinal, span, l, err);
-        if (i == l->n && (!l->open || pb_day_add(next, step) > end))
+        if (i == l->n && (!l->open || after > end))
             break;
         /* The look that answered this one starts the next step; looks inside the step
          * move its end. */
@@ -133,7 +143,7 @@ static enum pb_rc plan_ripeness(const struct pb_timing *t, const struct looks *l
             from = l->on[i++];
         if (i == l->n && !l->open)
             break;
-        next = pb_day_add(from, step);
+        next = i == l->n ? look_after(t, step, from) : pb_day_add(from, step);
     }
     return rc;
 }

@@ -6,9 +6,11 @@
  *   holding    where more than 14 days lie between the end of "swelling" and the first
  *              ripeness look: every max(7, harvest.from / 8 rounded) days, to be done until
  *              a third of the step later
- *   ripeness   from a tenth of harvest.from before the harvest window; then a step (half
- *              the harvest window, 2 to 14 days) after each look; to be done until the next
- *              is planned, three days at most
+ *   ripeness   from a tenth of harvest.from before the harvest window; then after each look
+ *              a step (half the harvest window, 2 to 14 days) or what the risk allows,
+ *              whichever is sooner; to be done until the next is planned, three days at
+ *              most.  Which look answered which is counted by the step alone, so that what
+ *              is learnt later never renumbers looks that were done
  *   harvest    the harvest window
  * A look or a harvest on or after a look task's first day answers it and all before it.
  */
@@ -39,9 +41,19 @@ struct pb_stage_days {
     int from, to;
 };
 
+/*
+ * When to look again at a capsule that was intact on a day: what the risk of splitting
+ * asks for.  The answer lies after that day.  next NULL: the step of the profile alone.
+ */
+struct pb_look_rule {
+    pb_day (*next)(void *ctx, pb_day intact);
+    void *ctx;
+};
+
 struct pb_timing {
     pb_day start; /* pollination */
     struct pb_stage_days swelling, harvest, split;
+    struct pb_look_rule rule;
 };
 
 struct pb_task {

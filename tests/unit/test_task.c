@@ -11,19 +11,22 @@ enum { START = 20000, NONE = -1 };
 /* Days from pollination; common practice for jewel orchids, a laboratory's table (T1) for
  * Phalaenopsis, as in lib/data/profiles.json. */
 static const struct pb_timing jewel = {
-    START, {4,  7 },
-     {21, 25},
-     {21, 30}
+    START, {4,    7   },
+     {21,   25  },
+     {21,   30  },
+     {NULL, NULL}
 };
 static const struct pb_timing phal = {
-    START, {7,   18 },
-     {120, 152},
-     {150, 240}
+    START, {7,    18  },
+     {120,  152 },
+     {150,  240 },
+     {NULL, NULL}
 };
 static const struct pb_timing no_sign = {
-    START, {-1, -1},
-     {30, 50},
-     {35, 60}
+    START, {-1,   -1  },
+     {30,   50  },
+     {35,   60  },
+     {NULL, NULL}
 };
 
 struct plan {
@@ -165,12 +168,14 @@ static void holding_only_over_a_long_gap(void **state)
     static const struct pb_timing at14 = {
         START, {4,    7   },
          {23,   27  },
-         {NONE, NONE}
+         {NONE, NONE},
+         {NULL, NULL}
     };
     static const struct pb_timing at15 = {
         START, {4,    7   },
          {24,   28  },
-         {NONE, NONE}
+         {NONE, NONE},
+         {NULL, NULL}
     };
     struct pb_tasks tasks = {NULL, 0, 0};
     assert_int_equal(pb_cross_tasks(&at14, NULL, 0, true, &tasks, NULL), PB_OK);
@@ -179,6 +184,50 @@ static void holding_only_over_a_long_gap(void **state)
     assert_int_equal(tasks.v[1].kind, PB_TASK_HOLDING);
     assert_int_equal(tasks.v[1].span.first, START + 14);
     pb_tasks_clear(&tasks);
+}
+
+/* A rule that wants a look every day from day 21 on, and is in no hurry before. */
+static pb_day daily(void *ctx, pb_day intact)
+{
+    (void)ctx;
+    return intact >= START + 21 ? intact + 1 : intact + 5;
+}
+
+static void the_sooner_of_rule_and_step(void **state)
+{
+    (void)state;
+    const struct pb_timing t = {
+        START, {4,     7   },
+         {21,    25  },
+         {21,    30  },
+         {daily, NULL}
+    };
+    CHECK("two days to day 21, then every day", &t, DAYS(), true,
+          {
+              {PB_TASK_SWELLING, 1,  4,  7,  false},
+              {PB_TASK_RIPENESS, 1,  19, 20, false},
+              {PB_TASK_RIPENESS, 2,  21, 21, false},
+              {PB_TASK_RIPENESS, 3,  22, 22, false},
+              {PB_TASK_RIPENESS, 4,  23, 23, false},
+              {PB_TASK_RIPENESS, 5,  24, 24, false},
+              {PB_TASK_RIPENESS, 6,  25, 25, false},
+              {PB_TASK_RIPENESS, 7,  26, 26, false},
+              {PB_TASK_RIPENESS, 8,  27, 27, false},
+              {PB_TASK_RIPENESS, 9,  28, 28, false},
+              {PB_TASK_RIPENESS, 10, 29, 29, false},
+              {PB_TASK_RIPENESS, 11, 30, 30, false},
+              {PB_TASK_HARVEST,  1,  21, 25, false}
+    });
+    CHECK("looks that were done keep the numbers of the step", &t,
+          DAYS(19, 21, 22, 29, ), true,
+          {
+              {PB_TASK_SWELLING, 1, 4,  7,  true },
+              {PB_TASK_RIPENESS, 1, 19, 20, true },
+              {PB_TASK_RIPENESS, 2, 21, 21, true },
+              {PB_TASK_RIPENESS, 3, 24, 24, true },
+              {PB_TASK_RIPENESS, 4, 30, 30, false},
+              {PB_TASK_HARVEST,  1, 21, 25, false}
+    });
 }
 
 static void shown_rows(void **state)
@@ -304,6 +353,7 @@ int main(void)
         cmocka_unit_test(jewel_plans),
         cmocka_unit_test(long_plans),
         cmocka_unit_test(holding_only_over_a_long_gap),
+        cmocka_unit_test(the_sooner_of_rule_and_step),
         cmocka_unit_test(shown_rows),
         cmocka_unit_test(random_looks),
     };

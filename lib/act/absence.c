@@ -1,0 +1,56 @@
+/* Being away.  See absence.h. */
+#include "act/absence.h"
+
+#include <stdlib.h>
+
+enum pb_rc pb_act_away(struct pb_act *a, struct pb_span span, struct pb_err *err)
+{
+    struct pb_absence absence = {0, "", span};
+    char first[PB_DAY_TEXT], last[PB_DAY_TEXT];
+    if (span.last < span.first)
+        return pb_fail(err, PB_EINVALID, "the absence ends (%s) before it begins (%s)",
+                       pb_day_format(span.last, last),
+                       pb_day_format(span.first, first));
+    if (span.last - span.first >= PB_MAX_ABSENCE)
+        return pb_fail(err, PB_ELIMIT, "an absence is at most %d days long",
+                       PB_MAX_ABSENCE);
+    enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
+    if (rc != PB_OK)
+        return rc;
+    pb_ids_next(a, absence.id);
+    rc = pb_absence_insert(a->book, &absence, err);
+    return pb_book_end(a->book, rc, err);
+}
+
+enum pb_rc pb_act_away_cancel(struct pb_act *a, struct pb_span span, struct pb_err *err)
+{
+    bool gone = false;
+    char first[PB_DAY_TEXT], last[PB_DAY_TEXT];
+    enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
+    if (rc != PB_OK)
+        return rc;
+    rc = pb_absence_remove(a->book, span, &gone, err);
+    if (rc == PB_OK && !gone)
+        rc = pb_fail(err, PB_ENOTFOUND,
+                     "no absence from %s to %s; podbook away lists them",
+                     pb_day_format(span.first, first), pb_day_format(span.last, last));
+    return pb_book_end(a->book, rc, err);
+}
+
+enum pb_rc pb_away_meets(struct pb_act *a, struct pb_span span, bool *meets,
+                         struct pb_absence *which, struct pb_err *err)
+{
+    struct pb_absence *list = NULL;
+    size_t n = 0;
+    *meets = false;
+    if (span.first == PB_DAY_NONE)
+        return PB_OK;
+    enum pb_rc rc = pb_absences_from(a->book, a->today, &list, &n, err);
+    for (size_t i = 0; rc == PB_OK && i < n && !*meets; i++)
+        if (pb_span_meets(list[i].span, span)) {
+            *meets = true;
+            *which = list[i];
+        }
+    free(list);
+    return rc;
+}

@@ -1,0 +1,26 @@
+/* Being away: kept in the book, and held against what will be due. */
+#ifndef PB_ACT_ABSENCE_H
+#define PB_ACT_ABSENCE_H
+
+#include "act/act.h"
+#include "book/absences.h"
+
+enum { PB_MAX_ABSENCE = 366 }; /* days of one absence */
+
+/*
+ * Keep an absence, or take it away again.
+ * PB_EINVALID  it ends before it begins    PB_ELIMIT  it is too long
+ * PB_ENOTFOUND  cancel, and there is none of exactly these days
+ */
+enum pb_rc pb_act_away(struct pb_act *a, struct pb_span span, struct pb_err *err);
+enum pb_rc pb_act_away_cancel(struct pb_act *a, struct pb_span span,
+                              struct pb_err *err);
+
+/*
+ * The first absence, not over yet, that meets a span; *meets false: there is none, or the
+ * span has no days (first is PB_DAY_NONE).
+ */
+enum pb_rc pb_away_meets(struct pb_act *a, struct pb_span span, bool *meets,
+                         struct pb_absence *which, struct pb_err *err);
+
+#endif
