@@ -1,6 +1,7 @@
 /* The environment of a command.  See env.h.  The only file that asks the machine. */
 #include "env.h"
 
+#include "base/hash.h"
 #include "base/text.h"
 #include "exchange/profile_file.h"
 
@@ -95,13 +96,14 @@ static enum pb_rc find_today(struct env *env, const struct line *line,
 static enum pb_rc find_key(struct env *env, struct pb_err *err)
 {
     const char *seed = variable("PODBOOK_TEST_SEED");
-    if (seed == NULL)
-        return getentropy(env->act.ids.key, sizeof(env->act.ids.key)) == 0
-                   ? PB_OK
-                   : pb_fail(err, PB_EIO, "no random bytes: %s", strerror(errno));
-    uint64_t hash = 14695981039346656037U; /* FNV-1a of the seed's text */
-    for (const char *p = seed; *p != '\0'; p++)
-        hash = (hash ^ (unsigned char)*p) * 1099511628211U;
+    if (seed == NULL) {
+        if (getentropy(env->act.ids.key, sizeof(env->act.ids.key)) == 0)
+            return PB_OK;
+        const char *why =
+            strerror(errno); /* NOLINT(concurrency-mt-unsafe): one thread */
+        return pb_fail(err, PB_EIO, "no random bytes: %s", why);
+    }
+    uint64_t hash = pb_hash_bytes(PB_HASH_START, seed, strlen(seed));
     env->act.ids.key[0] = hash;
     env->act.ids.key[1] = ~hash;
     return PB_OK;
@@ -127,7 +129,7 @@ static enum pb_rc keep_words(struct env *env, int argc, char **argv, struct pb_e
                       argv[i], quote ? "\"" : "");
     }
     struct pb_buf escaped;
-    pb_buf_init(&escaped, 4 * MAX_PATH);
+    pb_buf_init(&escaped, (size_t)4 * MAX_PATH);
     pb_text_escape(&escaped, pb_buf_peek(&text));
     pb_text_clip(&env->command, pb_buf_peek(&escaped), PB_MAX_COMMAND / 4);
     pb_buf_clear(&escaped);

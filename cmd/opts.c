@@ -247,6 +247,16 @@ void args_clear(struct args *args)
     args->words = NULL;
 }
 
+static void add_words(const struct opt *o, struct pb_buf *out)
+{
+    const char *mark = " ";
+    for (size_t w = 0; w < o->word_n; w++)
+        if (o->words[w] != NULL) {
+            pb_buf_printf(out, "%s%s", mark, o->words[w]);
+            mark = "|";
+        }
+}
+
 void cmd_synopsis(const struct cmd *cmd, struct pb_buf *out)
 {
     pb_buf_printf(out, "podbook %s", cmd->name);
@@ -255,16 +265,10 @@ void cmd_synopsis(const struct cmd *cmd, struct pb_buf *out)
     for (size_t i = 0; i < cmd->opt_n; i++) {
         const struct opt *o = &cmd->opts[i];
         pb_buf_printf(out, " [--%s", o->name);
-        if (o->type == OPT_WORD) {
-            const char *mark = " ";
-            for (size_t w = 0; w < o->word_n; w++)
-                if (o->words[w] != NULL) {
-                    pb_buf_printf(out, "%s%s", mark, o->words[w]);
-                    mark = "|";
-                }
-        } else if (o->arg != NULL) {
+        if (o->type == OPT_WORD)
+            add_words(o, out);
+        else if (o->arg != NULL)
             pb_buf_printf(out, " %s", o->arg);
-        }
         pb_buf_addc(out, ']');
     }
 }

@@ -94,7 +94,7 @@ struct words {
 };
 
 /* First pass: find the command and the common options.  table: n commands. */
-enum pb_rc line_read(struct words *w, const struct cmd *const *table, size_t n,
+enum pb_rc line_read(struct words *r, const struct cmd *const *table, size_t n,
                      struct line *line, struct pb_err *err);
 
 /*
@@ -102,7 +102,7 @@ enum pb_rc line_read(struct words *w, const struct cmd *const *table, size_t n,
  *   today  for dates typed relative to it
  *   args   out: release with args_clear
  */
-enum pb_rc args_read(struct words *w, const struct cmd *cmd, pb_day today,
+enum pb_rc args_read(struct words *r, const struct cmd *cmd, pb_day today,
                      struct args *args, struct pb_err *err);
 void args_clear(struct args *args);
 

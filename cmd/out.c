@@ -32,7 +32,8 @@ static void put(FILE *to, const char *text)
     free(copy);
 }
 
-static void vput(FILE *to, const char *lead, const char *fmt, va_list ap)
+static PB_PRINTF(3, 0) void vput(FILE *to, const char *lead, const char *fmt,
+                                 va_list ap)
 {
     char small[1024];
     va_list again;

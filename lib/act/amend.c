@@ -191,8 +191,9 @@ enum pb_rc pb_act_amend(struct pb_act *a, const char *code,
                         const struct pb_field *fields, size_t n,
                         char kept[PB_KEPT_CODE], struct pb_err *err)
 {
-    struct edit e = {code, 0, fields, n, kept};
+    struct edit e = {code, 0, fields, n, NULL};
     enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
+    e.kept = kept;
     if (rc != PB_OK)
         return rc;
     switch (pb_code_form(code, &e.look)) {

@@ -88,6 +88,7 @@ enum pb_rc pb_find_cross(struct pb_act *a, const char *what, const char *code,
     if (n > PB_MAX_CODE)
         return pb_not_found(a, what, "cross", code, err);
     memcpy(bare, code, n);
+    bare[n] = '\0';
     enum pb_rc rc = pb_cross_find(a->book, PB_CROSS_BY_CODE, bare, x, &found, err);
     if (rc != PB_OK)
         return rc;

@@ -23,6 +23,7 @@ static enum pb_rc read_header(struct pb_book *b, struct header *h, struct pb_err
 {
     static const char *const sql[] = {"PRAGMA application_id", "PRAGMA user_version",
                                       "SELECT count(*) FROM sqlite_schema"};
+    memset(h, 0, sizeof(*h));
     int *const to[] = {&h->application, &h->version, &h->tables};
     for (size_t i = 0; i < PB_ARRAY_LEN(sql); i++) {
         sqlite3_stmt *stmt = NULL;

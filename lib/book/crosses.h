@@ -54,10 +54,11 @@ void pb_seed_init(struct pb_seed *s);
 void pb_seed_clear(struct pb_seed *s);
 
 /* Enter a lot for a cross; head.n is set.  Only inside an act. */
-enum pb_rc pb_seed_insert(struct pb_book *book, struct pb_seed *s, struct pb_err *err);
-enum pb_rc pb_seed_update(struct pb_book *book, const struct pb_seed *s,
+enum pb_rc pb_seed_insert(struct pb_book *book, struct pb_seed *lot,
                           struct pb_err *err);
-enum pb_rc pb_seed_find(struct pb_book *book, const char *code, struct pb_seed *s,
+enum pb_rc pb_seed_update(struct pb_book *book, const struct pb_seed *lot,
+                          struct pb_err *err);
+enum pb_rc pb_seed_find(struct pb_book *book, const char *code, struct pb_seed *lot,
                         bool *found, struct pb_err *err);
 
 typedef enum pb_rc pb_seed_each(void *ctx, const struct pb_seed *s, struct pb_err *err);

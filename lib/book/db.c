@@ -4,6 +4,7 @@
 #include "base/text.h"
 #include "core/record.h"
 
+#include <assert.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -159,6 +160,7 @@ void pb_db_copy(sqlite3_stmt *stmt, int i, char *to, size_t size)
 {
     const char *text = (const char *)sqlite3_column_text(stmt, i);
     size_t n = text != NULL ? strlen(text) : 0;
+    assert(size > 0);
     if (n >= size)
         n = size - 1;
     if (n > 0)

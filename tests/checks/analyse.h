@@ -12,7 +12,7 @@
 #define pb_fail(err, rc, ...) ((void)(pb_fail)(err, rc, __VA_ARGS__), (enum pb_rc)(rc))
 #define pb_fail_at(err, rc, ...) \
     ((void)(pb_fail_at)(err, rc, __VA_ARGS__), (enum pb_rc)(rc))
-#define pb_fail_memory(err) ((void)(pb_fail_memory)(err), PB_ENOMEM)
+#define pb_fail_memory(err) ((void)(pb_fail_memory)(err), (enum pb_rc)PB_ENOMEM)
 /* NOLINTEND(readability-identifier-naming) */
 
 #endif

@@ -319,7 +319,7 @@ struct flower {
 
 static unsigned next(unsigned *s)
 {
-    *s = *s * 1664525U + 1013904223U;
+    *s = unit_next(*s);
     return *s >> 8;
 }
 

@@ -318,10 +318,10 @@ static void random_looks(void **state)
     for (int round = 0; round < 3000; round++) {
         pb_day on[12];
         int day = 0;
-        size_t n = (s = s * 1664525U + 1013904223U) >> 28;
+        size_t n = (s = unit_next(s)) >> 28;
         n = n > 12 ? 12 : n;
         for (size_t i = 0; i < n; i++) {
-            s = s * 1664525U + 1013904223U;
+            s = unit_next(s);
             day += (int)(s >> 27) % 13;
             on[i] = START + day;
         }

@@ -21,6 +21,15 @@
     } while (0)
 
 /*
+ * The next of a row of made numbers of 32 bits; the upper bits are the better ones.
+ * Source: Numerical Recipes' "quick and dirty" generator; constants from memory.
+ */
+static inline uint32_t unit_next(uint32_t s)
+{
+    return (uint32_t)((s * UINT64_C(1664525) + 1013904223U) & UINT32_MAX);
+}
+
+/*
  * cmocka's exit status is the number of failures, and 256 of them read as 0.  The library
  * must hold in a program that took its user's locale, so the tests take theirs.
  */
