@@ -23,7 +23,7 @@ static const struct column plant_columns[] = {
     {"taxon",    "taxon",    32, false},
     {"clone_of", "clone of", 12, false},
     {"got",      "got",      0,  false},
-    {"state",    "",         0,  false},
+    {"state",    "state",    0,  false},
 };
 
 static const char *plant_state(const struct pb_plant *p)

@@ -47,12 +47,15 @@ static int no_command(const char *word)
     return failed(NULL, &err, true);
 }
 
-/* Has all that was printed been written? */
-static enum pb_rc written(struct pb_err *err)
+/* Has all that was printed been written?  Where there is a book the act is done. */
+static enum pb_rc written(const struct env *env, struct pb_err *err)
 {
     if (fflush(stdout) == 0 && !ferror(stdout))
         return PB_OK;
-    return pb_fail(err, PB_EIO, "the output could not be written; is the disk full?");
+    return pb_fail(err, PB_EIO, "the output could not be written (is the disk full?)%s",
+                   env != NULL && env->act.book != NULL
+                       ? "; podbook history tells what was kept"
+                       : "");
 }
 
 static int run(const struct cmd *cmd, const struct line *line, struct words *words)
@@ -70,7 +73,7 @@ static int run(const struct cmd *cmd, const struct line *line, struct words *wor
         }
     }
     if (rc == PB_OK)
-        rc = written(&err);
+        rc = written(&env, &err);
     status = rc == PB_OK ? env.status : failed(cmd->name, &err, words->usage);
     env_clear(&env);
     return status;
@@ -88,7 +91,7 @@ int main(int argc, char **argv)
         return failed(NULL, &err, words.usage);
     if (line.common[COMMON_VERSION].given) {
         say("podbook %s", PB_VERSION);
-        return written(&err) == PB_OK ? EXIT_DONE : failed(NULL, &err, false);
+        return written(NULL, &err) == PB_OK ? EXIT_DONE : failed(NULL, &err, false);
     }
     if (line.command == NULL && !line.common[COMMON_HELP].given && argc > 1) {
         (void)pb_fail(&err, PB_EINVALID, "which command?  podbook help lists them");
@@ -99,7 +102,7 @@ int main(int argc, char **argv)
         return no_command(line.command);
     if (cmd == NULL || line.common[COMMON_HELP].given) {
         help_print(cmd);
-        return written(&err) == PB_OK ? EXIT_DONE : failed(NULL, &err, false);
+        return written(NULL, &err) == PB_OK ? EXIT_DONE : failed(NULL, &err, false);
     }
     return run(cmd, &line, &words);
 }

@@ -126,7 +126,7 @@ static enum pb_rc unknown(const struct cmd *cmd, const struct word *w,
         const struct opt *o =
             i < cmd->opt_n ? &cmd->opts[i] : &common_opts[i - cmd->opt_n];
         unsigned d = pb_text_distance(name, o->name, 2);
-        if (d < least) {
+        if (d < least && d < w->name_n) {
             least = d;
             best = o->name;
         }

@@ -4,6 +4,7 @@
 #include "act/enter.h"
 #include "act/find.h"
 #include "base/text.h"
+#include "book/descent.h"
 #include "book/plants.h"
 
 #include <stdio.h>
@@ -36,6 +37,18 @@ static enum pb_rc check_new_code(struct pb_act *a, const struct pb_plant *p,
     return rc;
 }
 
+/* A plant is not among its own ancestors. */
+static enum pb_rc check_descent(struct pb_act *a, enum pb_kind kind,
+                                const struct pb_head *head, struct pb_err *err)
+{
+    bool ring = false;
+    enum pb_rc rc = pb_descends_from_itself(a->book, kind, head->n, &ring, err);
+    if (rc != PB_OK || !ring)
+        return rc;
+    return pb_fail(err, PB_EINVALID, "%s%s would descend from itself",
+                   kind == PB_CROSS ? "a plant raised from " : "", head->code);
+}
+
 static enum pb_rc amend_plant(struct pb_act *a, const struct edit *e,
                               struct pb_err *err)
 {
@@ -55,6 +68,8 @@ static enum pb_rc amend_plant(struct pb_act *a, const struct edit *e,
         rc = pb_plant_update(a->book, &p, err);
     }
     if (rc == PB_OK)
+        rc = check_descent(a, PB_PLANT, &p.head, err);
+    if (rc == PB_OK)
         memcpy(e->kept, p.head.code, sizeof(p.head.code));
     pb_plant_clear(&p);
     return rc;
@@ -73,6 +88,8 @@ static enum pb_rc amend_cross(struct pb_act *a, const struct edit *e,
         rc = pb_cross_settle(a, &x, &entered, err);
     if (rc == PB_OK)
         rc = pb_cross_keep(a, &x, err);
+    if (rc == PB_OK)
+        rc = check_descent(a, PB_CROSS, &x.head, err);
     if (rc == PB_OK)
         memcpy(e->kept, x.head.code, sizeof(x.head.code));
     pb_cross_clear(&x);

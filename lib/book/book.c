@@ -223,6 +223,9 @@ enum pb_rc pb_book_open(const char *path, enum pb_book_mode mode, struct pb_book
         return pb_fail_memory(err);
     b->path = pb_text_copy(path);
     enum pb_rc rc = b->path == NULL ? pb_fail_memory(err) : PB_OK;
+    struct stat st;
+    if (rc == PB_OK && stat(path, &st) == 0 && S_ISDIR(st.st_mode))
+        rc = pb_fail_at(err, PB_EIO, path, 0, "is a folder; name a file with --book");
     if (rc == PB_OK)
         rc = mode == PB_BOOK_WRITE ? open_writing(b, err) : open_reading(b, err);
     if (rc == PB_OK)

@@ -1,0 +1,20 @@
+/* Who descends from whom, as far as the book knows. */
+#ifndef PB_BOOK_DESCENT_H
+#define PB_BOOK_DESCENT_H
+
+#include "book/book.h"
+#include "core/record.h"
+
+/*
+ * Does a plant descend from itself: by clone, by a stated parent, by the cross that it was
+ * raised from?  Of a cross: does any plant raised from it?
+ *   kind  PB_PLANT or PB_CROSS
+ *   row   of it
+ *   does  out
+ * To be asked after a parent was written, inside the act that wrote it.
+ * Cost: that of all its ancestors.
+ */
+enum pb_rc pb_descends_from_itself(struct pb_book *book, enum pb_kind kind, int64_t row,
+                                   bool *does, struct pb_err *err);
+
+#endif
