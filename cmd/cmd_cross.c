@@ -39,15 +39,6 @@ static enum pb_rc fill(struct env *env, const struct args *args, struct pb_cross
     return rc;
 }
 
-/* ORDER CROSS_KIND: what is said of the pair at once; NULL: nothing */
-static const char *const kind_words[PB_CROSS_KIND_N] = {
-    NULL,
-    NULL,
-    "A selfing: both parents are one clone.",
-    "A sib cross: both parents were raised from the same two clones.",
-    "A backcross: one parent is a child of the other.",
-};
-
 static enum pb_rc tell(struct env *env, const struct pb_cross *x, int entered,
                        struct pb_err *err)
 {
@@ -60,10 +51,11 @@ static enum pb_rc tell(struct env *env, const struct pb_cross *x, int entered,
         print_tag(x);
         if (entered > 0)
             say("\n%d new plant%s entered with it.", entered, entered == 1 ? "" : "s");
-        if (kind_words[o.view.kind] != NULL)
-            say("\n%s", kind_words[o.view.kind]);
+        if (print_kind(o.view.kind) != NULL)
+            say("\n%s", print_kind(o.view.kind));
         say("%s", "");
         print_windows(x, &o);
+        rc = print_away(env, o.view.harvest, err);
     }
     pb_outlook_clear(&o);
     return rc;

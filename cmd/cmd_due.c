@@ -112,6 +112,15 @@ static void print_list(const struct pb_due_list *list, pb_day today, pb_day by)
     }
     if (list->n == 0)
         say("Nothing is due until %s.", day_text(by, day));
+    for (size_t i = 0; i < list->away_n; i++) {
+        char last[DAY_TEXT];
+        if (list->away[i].codes.len == 0)
+            continue;
+        say("\nAway %s to %s; harvest windows that it meets:",
+            day_text(list->away[i].span.first, day),
+            day_text(list->away[i].span.last, last));
+        say_wrapped("  ", 2, pb_buf_peek(&list->away[i].codes));
+    }
 }
 
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)

@@ -89,7 +89,7 @@ static enum pb_rc show_cross(struct env *env, const char *code, struct pb_err *e
         say("\nNow: %s",
             o.conflict ? "its looks contradict each other" : pb_buf_peek(&b));
         print_events(&x);
-        print_next(&o, env->act.today);
+        print_next(&x, &o, env->act.today);
         say("%s", "");
         print_windows(&x, &o);
     }

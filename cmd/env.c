@@ -1,6 +1,7 @@
 /* The environment of a command.  See env.h.  The only file that asks the machine. */
 #include "env.h"
 
+#include "act/learn.h"
 #include "base/hash.h"
 #include "base/text.h"
 #include "exchange/profile_file.h"
@@ -202,6 +203,7 @@ enum pb_rc env_book(struct env *env, enum pb_book_mode mode, struct pb_err *err)
 
 void env_clear(struct env *env)
 {
+    pb_learner_free(env->act.learner);
     pb_book_close(env->act.book);
     pb_profile_table_free(env->own);
     pb_buf_clear(&env->path);

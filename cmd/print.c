@@ -1,6 +1,7 @@
 /* How records look to a person.  See print.h. */
 #include "print.h"
 
+#include "act/absence.h"
 #include "act/due.h"
 #include "base/text.h"
 #include "exchange/record.h"
@@ -140,6 +141,32 @@ void print_tag(const struct pb_cross *x)
     pb_buf_clear(&b);
 }
 
+/* ORDER CROSS_KIND */
+static const char *const kind_words[PB_CROSS_KIND_N] = {
+    NULL,
+    NULL,
+    "A selfing: both parents are one clone.",
+    "A sib cross: both parents were raised from the same two clones.",
+    "A backcross: one parent is a child of the other.",
+};
+
+const char *print_kind(enum pb_cross_kind kind)
+{
+    return kind_words[kind];
+}
+
+enum pb_rc print_away(struct env *env, struct pb_span harvest, struct pb_err *err)
+{
+    struct pb_absence away;
+    bool meets = false;
+    char first[DAY_TEXT], last[DAY_TEXT];
+    enum pb_rc rc = pb_away_meets(&env->act, harvest, &meets, &away, err);
+    if (rc == PB_OK && meets)
+        say("You are away %s to %s: the harvest window meets it.",
+            day_text(away.span.first, first), day_text(away.span.last, last));
+    return rc;
+}
+
 /* ORDER CONFIDENCE */
 static const char *const confidence_words[PB_CONFIDENCE_N] = {
     "low confidence",
@@ -151,7 +178,7 @@ static void print_window(const struct pb_outlook *o, enum pb_stage stage,
                          const struct pb_span *span)
 {
     const struct pb_profile_stage *s = pb_profile_stage(&o->match, stage);
-    char first[DAY_TEXT], last[DAY_TEXT], days[32];
+    char first[DAY_TEXT], last[DAY_TEXT], days[48];
     if (s == NULL)
         return;
     if (span->first == PB_DAY_NONE) {
@@ -159,10 +186,31 @@ static void print_window(const struct pb_outlook *o, enum pb_stage stage,
             pb_stage_names[stage]);
         return;
     }
-    (void)snprintf(days, sizeof(days), "day %d to %d", s->from, s->to);
+    int from = span->first - o->timing.start, to = span->last - o->timing.start;
+    bool learnt = from != s->from || to != s->to;
+    (void)snprintf(days, sizeof(days), "day %d to %d", from, to);
     say("  %-9s %s to %s  %-15s %s", pb_stage_names[stage],
         day_text(span->first, first), day_text(span->last, last), days,
-        confidence_words[pb_profile_confidence(&o->match, s)]);
+        learnt ? "your own capsules"
+               : confidence_words[pb_profile_confidence(&o->match, s)]);
+}
+
+/* What the grower's own capsules say, and when the risk has passed what is accepted. */
+static void print_learnt(const struct pb_outlook *o)
+{
+    struct pb_buf b;
+    pb_buf_init(&b, MAX_TEXT);
+    pb_outlook_learnt(o, &b);
+    field("learnt", pb_buf_peek(&b));
+    pb_buf_reset(&b);
+    if (o->view.risk_day != PB_DAY_NONE && o->view.risk_day <= o->view.harvest.last) {
+        char day[DAY_TEXT];
+        pb_buf_printf(&b, "from day %d (%s) more than %g%% have split",
+                      (int)(o->view.risk_day - o->timing.start),
+                      day_text(o->view.risk_day, day), 100 * o->lesson.tolerance);
+        field("risk", pb_buf_peek(&b));
+    }
+    pb_buf_clear(&b);
 }
 
 static bool rests_on(const struct pb_outlook *o, enum pb_stage stage,
@@ -265,6 +313,7 @@ void print_windows(const struct pb_cross *x, const struct pb_outlook *o)
     print_window(o, PB_STAGE_SWELLING, &o->view.swelling);
     print_window(o, PB_STAGE_HARVEST, &o->view.harvest);
     print_window(o, PB_STAGE_SPLIT, &o->view.split);
+    print_learnt(o);
     struct pb_buf b;
     pb_buf_init(&b, MAX_TEXT);
     match_text(m, &b);
@@ -293,16 +342,18 @@ void life_text(const struct pb_life *life, struct pb_buf *out)
                   life->flowers == 1 ? "" : "s");
 }
 
-void print_next(const struct pb_outlook *o, pb_day today)
+void print_next(const struct pb_cross *x, const struct pb_outlook *o, pb_day today)
 {
     const struct pb_task *shown[2];
-    const struct pb_profile_stage *s = pb_profile_stage(&o->match, PB_STAGE_SWELLING);
     size_t n = pb_tasks_due(&o->tasks, today, PB_DAY_MAX, shown);
     for (size_t i = 0; i < n; i++) {
-        char first[DAY_TEXT], last[DAY_TEXT];
-        say("Next: %s to %s  %s", day_text(shown[i]->span.first, first),
-            day_text(shown[i]->span.last, last),
-            pb_task_words(shown[i]->kind, s != NULL && s->no_sign));
+        char first[DAY_TEXT], last[DAY_TEXT], what[64];
+        pb_task_words_for(x, o, shown[i], what);
+        if (shown[i]->span.first == shown[i]->span.last)
+            say("Next: on %s  %s", day_text(shown[i]->span.first, first), what);
+        else
+            say("Next: %s to %s  %s", day_text(shown[i]->span.first, first),
+                day_text(shown[i]->span.last, last), what);
     }
 }
 
@@ -321,7 +372,7 @@ enum pb_rc print_cross_after(struct env *env, const struct pb_cross *x,
         say("%s: %s", x->head.code, pb_buf_peek(&b));
         if (o.life.open == 0)
             say("Every flower is accounted for; the cross is closed.");
-        print_next(&o, env->act.today);
+        print_next(x, &o, env->act.today);
     }
     pb_buf_clear(&b);
     pb_outlook_clear(&o);

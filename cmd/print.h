@@ -16,6 +16,12 @@ enum pb_rc print_cross_json(const struct pb_cross *x, const struct pb_outlook *o
 /* The tag: code, parents in words, date, so that a slip can be found. */
 void print_tag(const struct pb_cross *x);
 
+/* What is said of a pair of parents at once; NULL: nothing. */
+const char *print_kind(enum pb_cross_kind kind);
+
+/* Say so where a harvest window meets an absence. */
+enum pb_rc print_away(struct env *env, struct pb_span harvest, struct pb_err *err);
+
 /* The windows with weekday and date, and what they rest on. */
 void print_windows(const struct pb_cross *x, const struct pb_outlook *o);
 
@@ -26,7 +32,7 @@ void match_text(const struct pb_profile_match *m, struct pb_buf *out);
 void life_text(const struct pb_life *life, struct pb_buf *out);
 
 /* The next thing to do on a cross, in a line; prints nothing when it is closed. */
-void print_next(const struct pb_outlook *o, pb_day today);
+void print_next(const struct pb_cross *x, const struct pb_outlook *o, pb_day today);
 
 /* What happened after something was recorded on a cross: state, next work; or JSON. */
 enum pb_rc print_cross_after(struct env *env, const struct pb_cross *x,

@@ -18,6 +18,8 @@ struct pb_ids {
     uint64_t made;   /* ids made so far */
 };
 
+struct pb_learner; /* learn.h */
+
 struct pb_act {
     struct pb_book *book;               /* borrowed */
     const struct pb_profiles *profiles; /* borrowed */
@@ -25,6 +27,7 @@ struct pb_act {
     pb_day today;
     int64_t now; /* s since 1970 UTC */
     struct pb_ids ids;
+    struct pb_learner *learner; /* NULL, or pb_learner_free at the end */
 };
 
 /*

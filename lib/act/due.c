@@ -1,8 +1,11 @@
 /* What is due.  See due.h. */
 #include "act/due.h"
 
+#include "act/absence.h"
 #include "base/text.h"
 
+#include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -24,6 +27,28 @@ const char *pb_task_words(enum pb_task_kind task, bool no_sign)
     return "";
 }
 
+void pb_task_words_for(const struct pb_cross *x, const struct pb_outlook *o,
+                       const struct pb_task *t, char text[64])
+{
+    const struct pb_profile_stage *s =
+        o->match.row != NULL ? pb_profile_stage(&o->match, PB_STAGE_SWELLING) : NULL;
+    bool bagged = x->bagged != PB_DAY_NONE;
+    double a_day = 0; /* chance of a split from the look to the next day */
+    if (t->kind == PB_TASK_RIPENESS && o->lesson.law != NULL) {
+        const struct pb_hanging c = {t->span.first - x->pollinated, false};
+        a_day = pb_lesson_risk(&o->lesson, c, c.intact + 1);
+    }
+    if (bagged && t->kind == PB_TASK_RIPENESS)
+        (void)snprintf(text, 64, "look; bagged, so a split is caught");
+    else if (bagged && t->kind == PB_TASK_HARVEST)
+        (void)snprintf(text, 64, "take the capsule; bagged, no great hurry");
+    else if (a_day > o->lesson.tolerance && t->kind == PB_TASK_RIPENESS)
+        (void)snprintf(text, 64, "daily look, %d%% a day; or harvest, or bag",
+                       (int)round(100 * a_day));
+    else
+        (void)snprintf(text, 64, "%s", pb_task_words(t->kind, s != NULL && s->no_sign));
+}
+
 void pb_cross_parents(const struct pb_cross *x, struct pb_buf *out)
 {
     pb_buf_printf(out, "%s × ", x->seed.plant.code);
@@ -36,6 +61,8 @@ void pb_cross_parents(const struct pb_cross *x, struct pb_buf *out)
     if (x->pollen_n > 1)
         pb_buf_addc(out, ')');
 }
+
+enum { AWAY_BYTES = 1 << 16 }; /* of the codes named for one absence; more are cut */
 
 struct due_run {
     struct pb_act *a;
@@ -56,8 +83,6 @@ static enum pb_rc push(struct due_run *run, const struct pb_cross *x,
         list->v = more;
         list->cap = cap;
     }
-    const struct pb_profile_stage *swelling =
-        pb_profile_stage(&run->outlook.match, PB_STAGE_SWELLING);
     struct pb_due *d = &list->v[list->n++];
     memset(d, 0, sizeof(*d));
     memcpy(d->code, x->head.code, sizeof(d->code));
@@ -67,7 +92,12 @@ static enum pb_rc push(struct due_run *run, const struct pb_cross *x,
     d->state = pb_task_state_on(t, run->a->today);
     d->days_over = pb_span_days_over(t->span, run->a->today);
     d->bagged = x->bagged != PB_DAY_NONE;
-    d->what = pb_task_words(t->kind, swelling != NULL && swelling->no_sign);
+    pb_task_words_for(x, &run->outlook, t, d->what);
+    d->has_risk = run->outlook.lesson.law != NULL && run->outlook.is_hanging;
+    if (d->has_risk) /* as printed: what only shows further on is no order */
+        d->risk = round(1e6 * pb_lesson_risk(&run->outlook.lesson, run->outlook.hanging,
+                                             run->a->today - x->pollinated)) /
+                  1e6;
     memcpy(d->pot, x->seed.plant.code, sizeof(d->pot));
     return PB_OK;
 }
@@ -79,6 +109,13 @@ static enum pb_rc add_cross(void *ctx, const struct pb_cross *x, struct pb_err *
     enum pb_rc rc = pb_outlook_make(run->a, x, &run->outlook, err);
     if (rc != PB_OK)
         return rc;
+    struct pb_span harvest = run->outlook.view.harvest;
+    for (size_t i = 0; i < run->list->away_n && harvest.first != PB_DAY_NONE; i++) {
+        struct pb_due_away *away = &run->list->away[i];
+        if (pb_span_meets(away->span, harvest))
+            pb_buf_printf(&away->codes, "%s%s", away->codes.len > 0 ? ", " : "",
+                          x->head.code);
+    }
     size_t n = pb_tasks_due(&run->outlook.tasks, run->a->today, run->by, shown);
     for (size_t i = 0; i < n && rc == PB_OK; i++)
         rc = push(run, x, shown[i], err);
@@ -90,6 +127,8 @@ static int by_urgency(const void *pa, const void *pb)
     const struct pb_due *a = pa, *b = pb;
     if (a->state != b->state)
         return a->state < b->state ? -1 : 1;
+    if (a->bagged != b->bagged)
+        return a->bagged ? 1 : -1; /* a split is no loss there */
     if (a->has_risk != b->has_risk)
         return a->has_risk ? -1 : 1;
     if (a->has_risk && (a->risk > b->risk || a->risk < b->risk))
@@ -100,12 +139,32 @@ static int by_urgency(const void *pa, const void *pb)
     return code != 0 ? code : (int)a->task - (int)b->task;
 }
 
+static enum pb_rc list_absences(struct pb_act *a, struct pb_due_list *list,
+                                struct pb_err *err)
+{
+    struct pb_absence *v = NULL;
+    size_t n = 0;
+    enum pb_rc rc = pb_absences_from(a->book, a->today, &v, &n, err);
+    list->away = rc == PB_OK && n > 0 ? calloc(n, sizeof(*list->away)) : NULL;
+    if (rc == PB_OK && n > 0 && list->away == NULL)
+        rc = pb_fail_memory(err);
+    for (size_t i = 0; i < n && rc == PB_OK; i++) {
+        list->away[i].span = v[i].span;
+        pb_buf_init(&list->away[i].codes, AWAY_BYTES);
+        list->away_n++;
+    }
+    free(v);
+    return rc;
+}
+
 enum pb_rc pb_act_due(struct pb_act *a, pb_day by, struct pb_due_list *list,
                       struct pb_err *err)
 {
     struct due_run run = {.a = a, .by = by, .list = list};
     pb_outlook_init(&run.outlook);
-    enum pb_rc rc = pb_crosses_each(a->book, PB_CROSSES_DUE, 0, add_cross, &run, err);
+    enum pb_rc rc = list_absences(a, list, err);
+    if (rc == PB_OK)
+        rc = pb_crosses_each(a->book, PB_CROSSES_DUE, 0, add_cross, &run, err);
     pb_outlook_clear(&run.outlook);
     if (rc != PB_OK)
         pb_due_clear(list);
@@ -116,6 +175,9 @@ enum pb_rc pb_act_due(struct pb_act *a, pb_day by, struct pb_due_list *list,
 
 void pb_due_clear(struct pb_due_list *list)
 {
+    for (size_t i = 0; i < list->away_n; i++)
+        pb_buf_clear(&list->away[i].codes);
+    free(list->away);
     free(list->v);
     memset(list, 0, sizeof(*list));
 }

@@ -17,12 +17,21 @@ struct pb_due {
     double risk;   /* that an uncut capsule has split by the end of today, 0..1 */
     bool bagged;
     char pot[PB_MAX_CODE + 1]; /* code of the plant to go to */
-    const char *what;          /* what to do, in words; static */
+    char what[64];             /* what to do, in words of at most 42 columns */
+};
+
+/* An absence to come, and the crosses whose harvest windows meet it. */
+struct pb_due_away {
+    struct pb_span span;
+    struct pb_buf codes; /* "X26-001, X26-004"; the list's own, empty: none */
 };
 
 struct pb_due_list {
-    struct pb_due *v; /* overdue, due, coming; inside by risk, last day, code */
+    /* overdue, due, coming; inside bagged ones last, then by risk, last day, code */
+    struct pb_due *v;
     size_t n, cap;
+    struct pb_due_away *away;
+    size_t away_n;
 };
 
 /*
@@ -37,6 +46,15 @@ void pb_due_clear(struct pb_due_list *list);
 
 /* What a task asks for, in words of at most 42 columns; static. */
 const char *pb_task_words(enum pb_task_kind task, bool no_sign);
+
+/*
+ * The same for a cross as it stands: says where looks would be due more than once a day,
+ * and that a bag catches the seed.
+ *   o  the outlook that t is a task of
+ *   text  out, room for 64 bytes
+ */
+void pb_task_words_for(const struct pb_cross *x, const struct pb_outlook *o,
+                       const struct pb_task *t, char text[64]);
 
 /* Append "AR-1 × GH-2", "AR-1 × (GH-2 + GH-3)", "AR-1 × unknown". */
 void pb_cross_parents(const struct pb_cross *x, struct pb_buf *out);

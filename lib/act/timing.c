@@ -3,6 +3,8 @@
 
 #include "book/plants.h"
 
+#include <inttypes.h>
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -146,11 +148,73 @@ static enum pb_rc follow_life(const struct pb_cross *x, struct pb_outlook *o,
     return rc == PB_OK ? rc : pb_fail(err, rc, "%s", why.text);
 }
 
+/* Day of the next ripeness look that the risk asks for; ctx is the outlook. */
+static pb_day next_by_risk(void *ctx, pb_day intact)
+{
+    const struct pb_outlook *o = ctx;
+    int32_t day = intact - o->timing.start;
+    /* A look that was done is in the data; one that is only planned is not. */
+    struct pb_hanging c = {day > 0 ? day : 0, o->is_hanging && o->hanging.in_data &&
+                                                  o->hanging.intact == day};
+    return pb_day_add(o->timing.start, pb_lesson_next_look(&o->lesson, c));
+}
+
+static int scaled(int days, double scale)
+{
+    double moved = round(days * scale);
+    return moved < 0 ? 0 : moved > PB_MAX_STAGE_DAYS ? PB_MAX_STAGE_DAYS : (int)moved;
+}
+
+/* Move the windows to where the grower's own capsules were: the harvest by the median of
+ * the clone, the split to the days between which nine in ten are expected. */
+static void move_windows(struct pb_outlook *o)
+{
+    struct pb_stage_days *h = &o->timing.harvest, *p = &o->timing.split;
+    double first = 0, last = 0;
+    o->moved_days = 0;
+    if (o->lesson.law == NULL || o->lesson.capsules == 0)
+        return;
+    if (h->from >= 0) {
+        int from = scaled(h->from, o->lesson.scale);
+        o->moved_days = from - h->from;
+        *h = (struct pb_stage_days){from, scaled(h->to, o->lesson.scale)};
+    }
+    if (p->from >= 0 && pb_ripening_quantile(o->lesson.law, 0.05, &first) &&
+        pb_ripening_quantile(o->lesson.law, 0.95, &last))
+        *p = (struct pb_stage_days){scaled(1, first), scaled(1, last)};
+}
+
+/* First day by which the risk has passed the tolerance, if the harvest window is not over
+ * by then. */
+static pb_day risk_day(const struct pb_outlook *o)
+{
+    if (o->lesson.law == NULL || !o->is_hanging || o->timing.harvest.from < 0)
+        return PB_DAY_NONE;
+    int32_t last = o->timing.harvest.to;
+    for (int32_t day = o->hanging.intact + 1; day <= last; day++)
+        if (pb_lesson_risk(&o->lesson, o->hanging, day) > o->lesson.tolerance)
+            return pb_day_add(o->timing.start, day);
+    return PB_DAY_NONE;
+}
+
+static void fill_view(const struct pb_cross *x, struct pb_outlook *o)
+{
+    o->view.swelling = window(x->pollinated, o->timing.swelling);
+    o->view.harvest = window(x->pollinated, o->timing.harvest);
+    o->view.split = window(x->pollinated, o->timing.split);
+    o->view.risk_day = risk_day(o);
+    memcpy(o->view.by_stand, o->life.by_stand, sizeof(o->view.by_stand));
+    o->view.open = o->life.open;
+    o->view.state = x->head.withdrawn ? "withdrawn" : pb_life_state(&o->life);
+}
+
 enum pb_rc pb_outlook_make(struct pb_act *a, const struct pb_cross *x,
                            struct pb_outlook *o, struct pb_err *err)
 {
     pb_cross_view_init(&o->view);
     enum pb_rc rc = pb_timing_find(a, &x->seed, x->profile, &o->match, err);
+    if (rc == PB_OK)
+        rc = pb_learn(a, &x->seed, &o->match, &o->lesson, err);
     if (rc == PB_OK)
         rc = follow_life(x, o, err);
     if (rc == PB_OK)
@@ -161,15 +225,30 @@ enum pb_rc pb_outlook_make(struct pb_act *a, const struct pb_cross *x,
                                    .swelling = stage_days(&o->match, PB_STAGE_SWELLING),
                                    .harvest = stage_days(&o->match, PB_STAGE_HARVEST),
                                    .split = stage_days(&o->match, PB_STAGE_SPLIT)};
+    move_windows(o);
+    o->is_hanging = pb_life_hanging(&o->life, x->pollinated, &o->hanging);
+    if (o->lesson.law != NULL)
+        o->timing.rule = (struct pb_look_rule){next_by_risk, o};
     bool open = o->life.open > 0 && !x->head.withdrawn;
     rc = pb_cross_tasks(&o->timing, o->look_on, o->look_n, open, &o->tasks, err);
     if (rc == PB_OK)
         rc = pb_cross_kind_of(a, x, &o->view.kind, err);
-    o->view.swelling = window(x->pollinated, o->timing.swelling);
-    o->view.harvest = window(x->pollinated, o->timing.harvest);
-    o->view.split = window(x->pollinated, o->timing.split);
-    memcpy(o->view.by_stand, o->life.by_stand, sizeof(o->view.by_stand));
-    o->view.open = o->life.open;
-    o->view.state = x->head.withdrawn ? "withdrawn" : pb_life_state(&o->life);
+    fill_view(x, o);
     return rc;
+}
+
+void pb_outlook_learnt(const struct pb_outlook *o, struct pb_buf *out)
+{
+    const struct pb_lesson *l = &o->lesson;
+    int days = o->moved_days;
+    if (l->law == NULL || l->capsules == 0)
+        return;
+    pb_buf_printf(out,
+                  "%" PRIu64 " of your capsules, %" PRIu64 " of this seed parent, ",
+                  l->capsules, l->clone_capsules);
+    if (days == 0)
+        pb_buf_adds(out, "left it where it was");
+    else
+        pb_buf_printf(out, "moved it %d day%s %s", abs(days), abs(days) == 1 ? "" : "s",
+                      days > 0 ? "later" : "sooner");
 }

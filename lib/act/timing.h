@@ -8,13 +8,18 @@
 #define PB_ACT_TIMING_H
 
 #include "act/act.h"
+#include "act/learn.h"
 #include "book/crosses.h"
 #include "core/task.h"
 #include "core/view.h"
 
 struct pb_outlook {
     struct pb_profile_match match; /* the row that times it, and why */
-    struct pb_timing timing;
+    struct pb_lesson lesson;       /* what the book has learnt, as far as it goes */
+    struct pb_timing timing;       /* the profile's stages, moved by what was learnt */
+    int moved_days;                /* of the first harvest day; negative: sooner */
+    bool is_hanging;               /* something is open */
+    struct pb_hanging hanging;     /* of it, what is most likely to have split */
     struct pb_life life;
     struct pb_cross_view view;
     struct pb_tasks tasks;
@@ -36,6 +41,12 @@ void pb_outlook_clear(struct pb_outlook *o);
  */
 enum pb_rc pb_outlook_make(struct pb_act *a, const struct pb_cross *x,
                            struct pb_outlook *o, struct pb_err *err);
+
+/*
+ * Append what the book's own capsules did to the windows: "11 of your capsules, 4 of this
+ * seed parent, moved it 3 days later"; nothing while there are none.
+ */
+void pb_outlook_learnt(const struct pb_outlook *o, struct pb_buf *out);
 
 /* Only the profile: which row times the crosses of this seed parent?
  *   chosen  name of a row chosen by the grower, NULL: by the taxon */

@@ -2,7 +2,8 @@
 """The story of README.md, as it stands there: every line of its console blocks that begins
 with "$ " is run, in order, in one empty directory, and must print what stands below it.
 
-    readme.py ROOT BIN      BIN: the directory of the program
+    readme.py ROOT BIN              BIN: the directory of the program
+    readme.py ROOT BIN --accept     write what it prints into the blocks; read the change
 """
 import pathlib
 import re
@@ -27,6 +28,22 @@ def commands_of(story):
     return lines
 
 
+def told_anew(text, transcript):
+    """The text with each block as the transcript has its commands."""
+    lines = transcript.split("\n")
+    starts = [i for i, line in enumerate(lines) if line.startswith("$ ")] + [len(lines)]
+    used = 0
+
+    def block(match):
+        nonlocal used
+        n = sum(line.startswith("$ ") for line in match.group(1).split("\n"))
+        part = lines[starts[used]:starts[used + n]]
+        used += n
+        return "```console\n" + "\n".join(part).rstrip("\n") + "\n```"
+
+    return BLOCK.sub(block, text)
+
+
 def main():
     root, program = pathlib.Path(sys.argv[1]), sys.argv[2]
     text = (root / "README.md").read_text(encoding="utf-8")
@@ -40,8 +57,14 @@ def main():
         case.mkdir()
         (case / "cmd").write_text("\n".join(commands) + "\n", encoding="utf-8")
         (case / "expected").write_text(story, encoding="utf-8")
-        done = subprocess.run(["sh", str(runner), "--plain", "--bin", program, str(case)],
-                              check=False)
+        call = ["sh", str(runner), "--plain", "--bin", program]
+        if sys.argv[3:] == ["--accept"]:
+            done = subprocess.run([*call, "--print", str(case)], check=True,
+                                  stdout=subprocess.PIPE, encoding="utf-8")
+            (root / "README.md").write_text(told_anew(text, done.stdout),
+                                            encoding="utf-8")
+            return
+        done = subprocess.run([*call, str(case)], check=False)
     sys.exit(1 if done.returncode else 0)
 
 

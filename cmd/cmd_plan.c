@@ -1,0 +1,145 @@
+/* podbook plan: when to pollinate, when to harvest; records nothing. */
+#include "act/find.h"
+#include "act/timing.h"
+#include "base/text.h"
+#include "out.h"
+#include "print.h"
+#include "table.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+enum { O_POLLINATE, O_HARVEST };
+static const struct opt opts[] = {
+    {"pollinate", OPT_DATE, "DATE", "pollinate then (default today): when is harvest?",
+     0,                                                                                    0, NULL, 0},
+    {"harvest",   OPT_DATE, "DATE", "harvest then: when is there to pollinate?",        0, 0,
+     NULL,                                                                                          0},
+};
+
+static enum pb_rc parent(struct env *env, const char *what, const char *code,
+                         struct pb_parent *p, struct pb_err *err)
+{
+    struct pb_plant plant;
+    pb_plant_init(&plant);
+    enum pb_rc rc = pb_find_plant(&env->act, what, code, &plant, err);
+    if (rc == PB_OK) {
+        p->plant.n = plant.head.n;
+        memcpy(p->plant.id, plant.head.id, sizeof(p->plant.id));
+        memcpy(p->plant.code, plant.head.code, sizeof(p->plant.code));
+        p->genet = plant.genet;
+        p->taxon = plant.taxon; /* moves over */
+        plant.taxon = NULL;
+    }
+    pb_plant_clear(&plant);
+    return rc;
+}
+
+static enum pb_rc plan_json(const struct pb_cross *x, const struct pb_outlook *o,
+                            struct pb_span pollinate, struct pb_err *err)
+{
+    static const char *const keys[] = {
+        "seed_parent",  "pollen_parent", "pollinate_from",
+        "pollinate_to", "harvest_from",  "harvest_to",
+        "kind"};
+    char a[PB_DAY_TEXT], b[PB_DAY_TEXT], c[PB_DAY_TEXT], d[PB_DAY_TEXT];
+    struct pb_buf out;
+    const struct pb_cell cells[] = {
+        pb_cell_text(x->seed.plant.code),
+        pb_cell_text(x->pollen[0].parent.plant.code),
+        day_cell(pollinate.first, a),
+        day_cell(pollinate.last, b),
+        day_cell(o->view.harvest.first, c),
+        day_cell(o->view.harvest.last, d),
+        pb_cell_text(pb_cross_kind_names[o->view.kind]),
+    };
+    pb_buf_init(&out, 65536);
+    enum pb_rc rc = pb_row_write(keys, cells, PB_ARRAY_LEN(keys), &out, err);
+    if (rc == PB_OK)
+        say("%s", pb_buf_peek(&out));
+    pb_buf_clear(&out);
+    return rc;
+}
+
+/* Backwards: the days on which to pollinate so that the window holds the day. */
+static enum pb_rc backwards(struct env *env, struct pb_cross *x, struct pb_outlook *o,
+                            pb_day harvest, struct pb_err *err)
+{
+    struct pb_stage_days h = o->timing.harvest;
+    if (h.from < 0)
+        return pb_fail(err, PB_ENOTFOUND,
+                       "no profile times %s; see podbook profiles \"%s\"",
+                       x->seed.taxon, x->seed.taxon);
+    struct pb_span when = {pb_day_add(harvest, -h.to), pb_day_add(harvest, -h.from)};
+    char first[DAY_TEXT], last[DAY_TEXT], day[DAY_TEXT], best[DAY_TEXT];
+    x->pollinated = pb_day_add(harvest, -(h.from + h.to) / 2);
+    enum pb_rc rc = pb_outlook_make(&env->act, x, o, err);
+    if (rc != PB_OK)
+        return rc;
+    if (env->json)
+        return plan_json(x, o, when, err);
+    say("To harvest on %s pollinate %s to %s, best about\n%s.", day_text(harvest, day),
+        day_text(when.first, first), day_text(when.last, last),
+        day_text(x->pollinated, best));
+    if (when.last < env->act.today)
+        say("That is past: the capsules would not be ready.");
+    return PB_OK;
+}
+
+static enum pb_rc make(struct env *env, const struct args *args, struct pb_cross *x,
+                       struct pb_outlook *o, struct pb_err *err)
+{
+    const struct optval *v = args->vals;
+    enum pb_rc rc = parent(env, "SEED-PARENT", args->words[0], &x->seed, err);
+    if (rc == PB_OK) {
+        x->pollen_n = 1;
+        rc = parent(env, "POLLEN-PARENT", args->words[1], &x->pollen[0].parent, err);
+    }
+    x->flowers = 1;
+    x->pollinated = v[O_POLLINATE].given ? v[O_POLLINATE].day : env->act.today;
+    if (rc == PB_OK)
+        rc = pb_outlook_make(&env->act, x, o, err);
+    if (rc != PB_OK)
+        return rc;
+    if (v[O_HARVEST].given)
+        rc = backwards(env, x, o, v[O_HARVEST].day, err);
+    else if (env->json)
+        return plan_json(x, o, (struct pb_span){x->pollinated, x->pollinated}, err);
+    if (rc != PB_OK || env->json)
+        return rc;
+    char day[DAY_TEXT];
+    say("Pollinated on %s:", day_text(x->pollinated, day));
+    print_windows(x, o);
+    if (print_kind(o->view.kind) != NULL)
+        say("%s", print_kind(o->view.kind));
+    return print_away(env, o->view.harvest, err);
+}
+
+static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
+{
+    struct pb_cross x;
+    struct pb_outlook o;
+    if (args->vals[O_POLLINATE].given && args->vals[O_HARVEST].given)
+        return pb_fail(err, PB_EINVALID, "either --pollinate or --harvest");
+    pb_cross_init(&x);
+    pb_outlook_init(&o);
+    enum pb_rc rc = env_book(env, PB_BOOK_READ, err);
+    if (rc == PB_OK)
+        rc = make(env, args, &x, &o, err);
+    pb_outlook_clear(&o);
+    pb_cross_clear(&x);
+    return rc;
+}
+
+const struct cmd cmd_plan = {
+    .name = "plan",
+    .args = "SEED-PARENT POLLEN-PARENT",
+    .arg_min = 2,
+    .arg_max = 2,
+    .summary = "when to pollinate for a harvest; records nothing",
+    .notes = "With the learnt window of the seed parent, where the book has one.",
+    .step = STEP_POLLINATE,
+    .opts = opts,
+    .opt_n = PB_ARRAY_LEN(opts),
+    .run = run,
+};

@@ -1,0 +1,416 @@
+/* What the book has learnt about ripening.  See learn.h. */
+#include "act/learn.h"
+
+#include "act/amend.h"
+#include "base/text.h"
+#include "book/learnt.h"
+#include "core/intervals.h"
+#include "core/taxon.h"
+
+#include <inttypes.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum {
+    MEMO_RISKS = 128,     /* answers remembered of a law, by intact day and day */
+    MEMO_NEXT = 128,      /* next looks remembered, by intact day */
+    WORTH_KEEPING = 1000, /* crosses of a taxon without a capsule */
+    LAW_BYTES = 1 << 20
+};
+
+struct pb_learnt_law {
+    int64_t genet;               /* 0: a clone without capsules */
+    struct pb_ripening_law *own; /* read from the cache; NULL: of the taxon's fit */
+    const struct pb_ripening_law *law;
+    struct {
+        struct pb_hanging capsule;
+        int32_t day; /* 0: nothing remembered */
+        double risk;
+    } risks[MEMO_RISKS];
+    int32_t next[2][MEMO_NEXT]; /* by in_data; 0: nothing remembered */
+};
+
+/* What is known of one taxon under one profile row. */
+struct taxon {
+    char *name;            /* its key */
+    struct pb_buf version; /* what the laws were computed from */
+    uint64_t capsules;
+    struct pb_ripening *fit; /* NULL: the laws come from the cache */
+    struct pb_learnt_law **laws;
+    size_t law_n;
+    struct pb_intervals intervals; /* while the taxon is fitted */
+    size_t lives;
+};
+
+struct pb_learner {
+    double tolerance;
+    struct taxon **taxa;
+    size_t taxon_n;
+};
+
+static void forget_laws(struct taxon *t)
+{
+    for (size_t i = 0; i < t->law_n; i++) {
+        pb_ripening_law_free(t->laws[i]->own);
+        free(t->laws[i]);
+    }
+    free(t->laws);
+    t->laws = NULL;
+    t->law_n = 0;
+    pb_ripening_free(t->fit);
+    t->fit = NULL;
+    free(t->intervals.v);
+    memset(&t->intervals, 0, sizeof(t->intervals));
+}
+
+static void taxon_free(struct taxon *t)
+{
+    if (t == NULL)
+        return;
+    forget_laws(t);
+    pb_buf_clear(&t->version);
+    free(t->name);
+    free(t);
+}
+
+void pb_learner_free(struct pb_learner *learner)
+{
+    if (learner == NULL)
+        return;
+    for (size_t i = 0; i < learner->taxon_n; i++)
+        taxon_free(learner->taxa[i]);
+    free(learner->taxa);
+    free(learner);
+}
+
+static enum pb_rc learner_of(struct pb_act *a, struct pb_learner **out,
+                             struct pb_err *err)
+{
+    if (a->learner == NULL) {
+        struct pb_learner *made = calloc(1, sizeof(*made));
+        if (made == NULL)
+            return pb_fail_memory(err);
+        enum pb_rc rc = pb_act_setting(a, "risk", &made->tolerance, err);
+        if (rc != PB_OK) {
+            free(made);
+            return rc;
+        }
+        a->learner = made;
+    }
+    *out = a->learner;
+    return PB_OK;
+}
+
+/* The taxon's entry, made empty where there is none. */
+static enum pb_rc taxon_of(struct pb_learner *learner, const char *name,
+                           struct taxon **out, struct pb_err *err)
+{
+    for (size_t i = 0; i < learner->taxon_n; i++)
+        if (strcmp(learner->taxa[i]->name, name) == 0) {
+            *out = learner->taxa[i];
+            return PB_OK;
+        }
+    struct taxon **more =
+        realloc(learner->taxa, (learner->taxon_n + 1) * sizeof(struct taxon *));
+    struct taxon *t = calloc(1, sizeof(*t));
+    if (more != NULL)
+        learner->taxa = more;
+    if (t != NULL)
+        t->name = pb_text_copy(name);
+    if (more == NULL || t == NULL || t->name == NULL) {
+        taxon_free(t);
+        return pb_fail_memory(err);
+    }
+    pb_buf_init(&t->version, 200);
+    learner->taxa[learner->taxon_n++] = t;
+    *out = t;
+    return PB_OK;
+}
+
+/* ---- from the book -------------------------------------------------------------------- */
+
+static enum pb_rc add_life(void *ctx, struct pb_cross *x, struct pb_err *err)
+{
+    struct taxon *t = ctx;
+    struct pb_life life = {0};
+    t->lives++;
+    /* Looks of a received record may contradict each other: it teaches nothing. */
+    enum pb_rc rc = pb_life_replay(x, &life, NULL);
+    if (rc == PB_OK)
+        rc = pb_life_intervals(&life, x->pollinated, (uint32_t)x->seed.genet.n,
+                               &t->intervals, err);
+    pb_life_clear(&life);
+    return rc == PB_EINVALID ? PB_OK : rc;
+}
+
+static enum pb_rc keep_law(struct pb_book *book, const struct taxon *t, int64_t genet,
+                           struct pb_err *err)
+{
+    const struct pb_ripening_law *law =
+        genet == 0 ? pb_ripening_law_unseen(t->fit)
+                   : pb_ripening_law_of(t->fit, (uint32_t)genet);
+    struct pb_buf bytes;
+    pb_buf_init(&bytes, LAW_BYTES);
+    pb_ripening_law_pack(law, &bytes);
+    enum pb_rc rc = pb_buf_status(&bytes, err);
+    const struct pb_learnt kept = {t->name,
+                                   genet,
+                                   pb_buf_peek(&t->version),
+                                   genet == 0 ? (int64_t)t->capsules
+                                              : (int64_t)law->capsules,
+                                   pb_buf_peek(&bytes),
+                                   bytes.len};
+    if (rc == PB_OK)
+        rc = pb_learnt_keep(book, &kept, err);
+    pb_buf_clear(&bytes);
+    return rc;
+}
+
+static int by_clone(const void *pa, const void *pb)
+{
+    const struct pb_ripening_obs *a = pa, *b = pb;
+    return (a->clone > b->clone) - (a->clone < b->clone);
+}
+
+/* Keep what was fitted.  That it cannot be kept costs time later and is no error. */
+static void keep_fit(struct pb_book *book, struct taxon *t)
+{
+    if (t->capsules == 0 && t->lives < WORTH_KEEPING)
+        return;
+    if (pb_book_begin_cache(book, NULL) != PB_OK)
+        return;
+    enum pb_rc rc = pb_learnt_drop(book, t->name, NULL);
+    if (rc == PB_OK)
+        rc = keep_law(book, t, 0, NULL);
+    struct pb_ripening_obs *v = t->intervals.v;
+    if (t->intervals.n > 1)
+        qsort(v, t->intervals.n, sizeof(*v), by_clone);
+    for (size_t i = 0; i < t->intervals.n && rc == PB_OK; i++)
+        if (i == 0 || v[i].clone != v[i - 1].clone)
+            rc = keep_law(book, t, v[i].clone, NULL);
+    (void)pb_book_end(book, rc, NULL);
+}
+
+static enum pb_rc fit(struct pb_act *a, struct taxon *t,
+                      const struct pb_ripening_prior *prior, struct pb_err *err)
+{
+    t->lives = 0;
+    enum pb_rc rc = pb_taxon_lives(a->book, t->name, add_life, t, err);
+    if (rc == PB_OK)
+        rc = pb_ripening_fit(prior, t->intervals.v, t->intervals.n, &t->fit, err);
+    if (rc != PB_OK)
+        return rc;
+    t->capsules = pb_ripening_capsules(t->fit);
+    keep_fit(a->book, t);
+    free(t->intervals.v);
+    memset(&t->intervals, 0, sizeof(t->intervals));
+    return PB_OK;
+}
+
+/* A law from the cache; *law stays NULL where none is kept under this version. */
+static enum pb_rc load_law(struct pb_act *a, const struct taxon *t, int64_t genet,
+                           struct pb_ripening_law **law, int64_t *capsules,
+                           struct pb_err *err)
+{
+    struct pb_learnt kept = {t->name, genet, pb_buf_peek(&t->version), 0, NULL, 0};
+    void *bytes = NULL;
+    enum pb_rc rc = pb_learnt_find(a->book, &kept, &bytes, err);
+    if (rc == PB_OK && bytes != NULL) {
+        /* what does not read as a law is thrown away like any stale cache */
+        if (pb_ripening_law_unpack(bytes, kept.n, law, NULL) != PB_OK)
+            *law = NULL;
+        *capsules = kept.capsules;
+    }
+    free(bytes);
+    return rc;
+}
+
+/* Room for one more law. */
+static enum pb_rc new_law(struct taxon *t, int64_t genet, struct pb_learnt_law **out,
+                          struct pb_err *err)
+{
+    struct pb_learnt_law **more =
+        realloc(t->laws, (t->law_n + 1) * sizeof(struct pb_learnt_law *));
+    if (more == NULL)
+        return pb_fail_memory(err);
+    t->laws = more;
+    struct pb_learnt_law *l = calloc(1, sizeof(*l));
+    if (l == NULL)
+        return pb_fail_memory(err);
+    l->genet = genet;
+    t->laws[t->law_n++] = l;
+    *out = l;
+    return PB_OK;
+}
+
+/* Have the taxon's laws at hand: fresh ones stay, else from the cache, else a fit. */
+static enum pb_rc refresh(struct pb_act *a, struct taxon *t,
+                          const struct pb_ripening_prior *prior, struct pb_err *err)
+{
+    struct pb_buf version;
+    int64_t changes = 0, capsules = 0;
+    struct pb_learnt_law *whole = NULL;
+    struct pb_ripening_law *kept = NULL;
+    enum pb_rc rc = pb_taxon_changes(a->book, t->name, &changes, err);
+    pb_buf_init(&version, 200);
+    pb_buf_printf(&version, "%d/%" PRId32 "-%" PRId32 "/%.0f/%" PRId64,
+                  PB_RIPENING_MODEL, prior->first, prior->last, prior->weight * 1000,
+                  changes);
+    bool fresh = strcmp(pb_buf_peek(&version), pb_buf_peek(&t->version)) == 0;
+    if (rc == PB_OK && !fresh) {
+        forget_laws(t);
+        pb_buf_reset(&t->version);
+        pb_buf_adds(&t->version, pb_buf_peek(&version));
+        rc = load_law(a, t, 0, &kept, &capsules, err);
+        if (rc == PB_OK && kept != NULL)
+            t->capsules = (uint64_t)capsules;
+        else if (rc == PB_OK)
+            rc = fit(a, t, prior, err);
+        if (rc == PB_OK)
+            rc = new_law(t, 0, &whole, err);
+        if (rc == PB_OK) {
+            whole->own = kept;
+            whole->law = kept != NULL ? kept : pb_ripening_law_unseen(t->fit);
+        } else {
+            pb_ripening_law_free(kept);
+            pb_buf_reset(&t->version); /* nothing is at hand */
+        }
+    }
+    pb_buf_clear(&version);
+    return rc;
+}
+
+/* The law of a clone; one without capsules shares that of the unseen. */
+static enum pb_rc law_of(struct pb_act *a, struct taxon *t, int64_t genet,
+                         struct pb_learnt_law **out, struct pb_err *err)
+{
+    int64_t capsules = 0;
+    for (size_t i = 0; i < t->law_n; i++)
+        if (t->laws[i]->genet == genet) {
+            *out = t->laws[i];
+            return PB_OK;
+        }
+    struct pb_learnt_law *l = NULL;
+    enum pb_rc rc = new_law(t, genet, &l, err);
+    if (rc != PB_OK)
+        return rc;
+    l->law = t->laws[0]->law; /* the unseen */
+    if (t->fit != NULL)
+        l->law = pb_ripening_law_of(t->fit, (uint32_t)genet);
+    else
+        rc = load_law(a, t, genet, &l->own, &capsules, err);
+    if (l->own != NULL)
+        l->law = l->own;
+    if (rc == PB_OK)
+        *out = l;
+    return rc;
+}
+
+enum pb_rc pb_learn(struct pb_act *a, const struct pb_parent *seed,
+                    const struct pb_profile_match *match, struct pb_lesson *lesson,
+                    struct pb_err *err)
+{
+    const struct pb_profile_stage *stage =
+        match->row != NULL ? pb_profile_ripening(match) : NULL;
+    struct pb_learner *learner = NULL;
+    struct taxon *t = NULL;
+    struct pb_buf name;
+    enum pb_rc rc = learner_of(a, &learner, err);
+    memset(lesson, 0, sizeof(*lesson));
+    lesson->scale = 1;
+    if (learner == NULL || stage == NULL)
+        return rc;
+    lesson->tolerance = learner->tolerance;
+    const struct pb_ripening_prior prior = {stage->from, stage->to,
+                                            pb_profile_weight(match, stage)};
+    pb_buf_init(&name, PB_MAX_NAME);
+    pb_taxon_key(seed->taxon, &name);
+    rc = pb_buf_status(&name, err);
+    if (rc == PB_OK)
+        rc = taxon_of(learner, pb_buf_peek(&name), &t, err);
+    pb_buf_clear(&name);
+    struct pb_learnt_law *l = NULL;
+    if (t == NULL)
+        return rc;
+    rc = refresh(a, t, &prior, err);
+    if (rc == PB_OK)
+        rc = law_of(a, t, seed->genet.n, &l, err);
+    if (l == NULL || l->law == NULL)
+        return rc;
+    double scale = 1;
+    lesson->memo = l;
+    lesson->law = l->law;
+    lesson->capsules = t->capsules;
+    lesson->clone_capsules = l->law->capsules;
+    if (t->capsules > 0 && pb_ripening_scale(l->law, &scale))
+        lesson->scale = scale;
+    return PB_OK;
+}
+
+/* ---- questions ------------------------------------------------------------------------ */
+
+static double risk_of(const struct pb_ripening_law *law, struct pb_hanging c,
+                      int32_t day)
+{
+    return c.in_data ? pb_ripening_risk(law, c.intact, day)
+                     : pb_ripening_risk_apart(law, c.intact, day);
+}
+
+double pb_lesson_risk(const struct pb_lesson *lesson, struct pb_hanging c, int32_t day)
+{
+    struct pb_learnt_law *l = lesson->memo;
+    size_t slot = (size_t)(uint32_t)(c.intact * 31 + day * 7 + c.in_data) % MEMO_RISKS;
+    if (day <= 0)
+        return 0;
+    if (l->risks[slot].day != day || l->risks[slot].capsule.intact != c.intact ||
+        l->risks[slot].capsule.in_data != c.in_data) {
+        l->risks[slot].capsule = c;
+        l->risks[slot].day = day;
+        l->risks[slot].risk = risk_of(lesson->law, c, day);
+    }
+    return l->risks[slot].risk;
+}
+
+/* Last whole day on which the risk is within the tolerance, after the intact one. */
+static int32_t next_look(const struct pb_lesson *lesson, struct pb_hanging c)
+{
+    int32_t low = c.intact, high = PB_RIPENING_DAYS;
+    if (c.in_data)
+        return pb_ripening_next_look(lesson->law, c.intact, lesson->tolerance, high);
+    while (high - low > 1) {
+        int32_t mid = low + (high - low) / 2;
+        if (risk_of(lesson->law, c, mid) <= lesson->tolerance)
+            low = mid;
+        else
+            high = mid;
+    }
+    return low > c.intact ? low : c.intact + 1;
+}
+
+int32_t pb_lesson_next_look(const struct pb_lesson *lesson, struct pb_hanging c)
+{
+    struct pb_learnt_law *l = lesson->memo;
+    if (c.intact < 0 || c.intact >= MEMO_NEXT)
+        return next_look(lesson, c);
+    int32_t *slot = &l->next[c.in_data ? 1 : 0][c.intact];
+    if (*slot == 0)
+        *slot = next_look(lesson, c);
+    return *slot;
+}
+
+bool pb_life_hanging(const struct pb_life *life, pb_day start,
+                     struct pb_hanging *capsule)
+{
+    bool found = false;
+    for (size_t i = 0; i < life->group_n; i++) {
+        const struct pb_life_group *g = &life->groups[i];
+        if (g->stand >= PB_STAND_SPLIT)
+            continue;
+        int32_t intact = g->last_intact != PB_DAY_NONE ? g->last_intact - start : 0;
+        if (found && intact >= capsule->intact)
+            continue;
+        *capsule = (struct pb_hanging){intact, g->capsule && intact > 0};
+        found = true;
+    }
+    return found;
+}

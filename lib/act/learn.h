@@ -1,0 +1,55 @@
+/*
+ * What the book has learnt about ripening, for the crosses of a command.
+ *
+ * A learner keeps the laws that a command has asked for.  Laws come from the cache in the
+ * book where it is up to date, else from a fit of the taxon's capsules, which is then
+ * kept.  A book that cannot be written only costs the fit again.
+ */
+#ifndef PB_ACT_LEARN_H
+#define PB_ACT_LEARN_H
+
+#include "act/act.h"
+#include "core/life.h"
+#include "core/ripening.h"
+
+struct pb_learner;
+
+/* What is believed of the capsules of one seed parent. */
+struct pb_lesson {
+    const struct pb_ripening_law *law; /* borrowed from the learner; NULL: no profile */
+    struct pb_learnt_law *memo; /* the learner's: answers that were asked before */
+    uint64_t capsules;          /* of the taxon, in this book */
+    uint64_t clone_capsules;    /* of them of this clone */
+    double scale;     /* of the harvest window; 1 while there are no capsules */
+    double tolerance; /* setting `risk` */
+};
+
+/*
+ * The lesson for a seed parent.
+ *   a        its learner is made by the first call
+ *   seed     plant.n and genet.n are set
+ *   match    the row that times it
+ *   lesson   out: good until the learner is freed or the book changes
+ */
+enum pb_rc pb_learn(struct pb_act *a, const struct pb_parent *seed,
+                    const struct pb_profile_match *match, struct pb_lesson *lesson,
+                    struct pb_err *err);
+void pb_learner_free(struct pb_learner *learner); /* NULL is allowed */
+
+/* A capsule, as its risk is asked about. */
+struct pb_hanging {
+    int32_t intact; /* last intact day from pollination, 0: never looked at */
+    bool in_data;   /* it is one of the capsules that the law was learnt from */
+};
+
+/* Chance that it has split by the end of a day; remembered by the learner. */
+double pb_lesson_risk(const struct pb_lesson *lesson, struct pb_hanging capsule,
+                      int32_t day);
+/* Day of the next look that the tolerance allows, after capsule.intact. */
+int32_t pb_lesson_next_look(const struct pb_lesson *lesson, struct pb_hanging capsule);
+
+/* The open capsule of a cross that is most likely to have split; false: none is open. */
+bool pb_life_hanging(const struct pb_life *life, pb_day start,
+                     struct pb_hanging *capsule);
+
+#endif
