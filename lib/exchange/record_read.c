@@ -214,6 +214,10 @@ static void read_parents(struct pb_reader *rd, const struct pb_json_at *at,
         read_parent(rd, &item, &pollen_shape, &x->head, &pollen->parent);
         pb_reader_members(rd, &item, &pb_pollen_members, pollen);
         pb_reader_code(rd, &item, "pollen_lot", PB_RULE_POLLEN, pollen->lot);
+        for (size_t k = 0; rd->rc == PB_OK && k < i; k++)
+            if (strcmp(x->pollen[k].parent.plant.id, pollen->parent.plant.id) == 0)
+                rd->rc = pb_json_fail(rd->err, PB_EINVALID, &item,
+                                      "is the same plant as an earlier one");
     }
 }
 
