@@ -3,6 +3,7 @@
 
 #include "act/absence.h"
 #include "act/due.h"
+#include "act/share.h"
 #include "base/text.h"
 #include "exchange/record.h"
 #include "out.h"
@@ -49,11 +50,12 @@ static void origin_text(const struct pb_plant *p, struct pb_buf *out)
     }
 }
 
-static enum pb_rc plant_json(const struct pb_plant *p, struct pb_err *err)
+static enum pb_rc plant_json(struct env *env, const struct pb_plant *p,
+                             struct pb_err *err)
 {
     struct pb_buf b;
     pb_buf_init(&b, MAX_TEXT);
-    enum pb_rc rc = pb_plant_write(p, NULL, true, &b, err);
+    enum pb_rc rc = pb_share_plant(&env->act, p, true, &b, err);
     if (rc == PB_OK)
         (void)printf("%s\n", pb_buf_peek(&b));
     pb_buf_clear(&b);
@@ -65,7 +67,7 @@ enum pb_rc print_plant(struct env *env, const struct pb_plant *p, struct pb_err 
     struct pb_buf b;
     char day[DAY_TEXT];
     if (env->json)
-        return plant_json(p, err);
+        return plant_json(env, p, err);
     pb_buf_init(&b, MAX_TEXT);
     say("%s  %s%s%s%s", p->head.code, p->taxon, p->clone_name != NULL ? " '" : "",
         p->clone_name != NULL ? p->clone_name : "", p->clone_name != NULL ? "'" : "");

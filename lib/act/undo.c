@@ -16,19 +16,24 @@ const struct pb_setting pb_settings[] = {
 };
 const size_t pb_settings_n = PB_ARRAY_LEN(pb_settings);
 
-/* Whether a cross that an undo touched is open follows from what is left of it. */
+/* Whether a cross that an undo touched is open follows from what is left of it; looks of a
+ * received one that contradict each other leave it open. */
 static enum pb_rc reopen(void *ctx, const char *code, struct pb_err *err)
 {
     struct pb_act *a = ctx;
     struct pb_cross x;
     struct pb_life life = {0};
-    bool found = false;
+    struct pb_err why = {0};
+    bool found = false, conflict = false;
     pb_cross_init(&x);
     enum pb_rc rc = pb_cross_find(a->book, PB_CROSS_BY_CODE, code, &x, &found, err);
+    if (rc == PB_OK) {
+        rc = pb_life_replay(&x, &life, &why);
+        conflict = rc == PB_EINVALID;
+        rc = rc == PB_OK || conflict ? PB_OK : pb_fail(err, rc, "%s", why.text);
+    }
     if (rc == PB_OK)
-        rc = pb_life_replay(&x, &life, err);
-    if (rc == PB_OK)
-        rc = pb_cross_update(a->book, &x, life.open > 0, err);
+        rc = pb_cross_update(a->book, &x, conflict || life.open > 0, err);
     pb_life_clear(&life);
     pb_cross_clear(&x);
     return rc;

@@ -21,7 +21,7 @@ enum pb_rc pb_look_keep(struct pb_book *b, int64_t crossing, struct pb_look *loo
             : pb_db_get(
                   b,
                   "UPDATE look SET id=?,crossing=?,number=?,day=?,found=?,count=?,"
-                  "note=? WHERE n=? RETURNING n",
+                  "note=?,withdrawn=0 WHERE n=? RETURNING n",
                   &s, err);
     if (rc != PB_OK)
         return rc;

@@ -1,0 +1,48 @@
+/* Parts of receiving: one record into the book.  Internal to act; see receive.h. */
+#ifndef PB_ACT_INCOMING_H
+#define PB_ACT_INCOMING_H
+
+#include "act/receive.h"
+#include "exchange/record.h"
+
+/* The line that is being received. */
+struct pb_incoming {
+    struct pb_act *a;
+    struct pb_receipt *receipt; /* merge, code, conflict are filled in */
+    size_t elsewhere;           /* plants entered for it */
+    bool changed;               /* something was written */
+    char why[512];              /* text behind receipt->why */
+};
+
+/*
+ * Put one record in its place; it is changed on the way (private texts, rows).
+ * PB_EINVALID, PB_ECONFLICT  the record cannot be kept; the caller goes back to before it
+ */
+enum pb_rc pb_incoming_plant(struct pb_incoming *in, struct pb_record *rec,
+                             struct pb_err *err);
+enum pb_rc pb_incoming_cross(struct pb_incoming *in, struct pb_cross *theirs,
+                             struct pb_err *err);
+
+/*
+ * The row of a plant that a record names by its id; it is entered as elsewhere if the book
+ * does not have it, and what a plant elsewhere did not tell yet is filled in.
+ *   parent  id, code and taxon; its clone, ploidy and cross where they are known
+ *   n       out
+ */
+enum pb_rc pb_incoming_parent(struct pb_incoming *in, const struct pb_parent *parent,
+                              int64_t *n, struct pb_err *err);
+
+/* A day of a received record: at most one day ahead of here, where it may be tomorrow
+ * already.  what: the key. */
+enum pb_rc pb_incoming_day(const struct pb_incoming *in, const char *what, pb_day day,
+                           struct pb_err *err);
+
+/* No other kind of record has this id. */
+enum pb_rc pb_incoming_id(struct pb_incoming *in, enum pb_kind kind, const char *id,
+                          struct pb_err *err);
+
+/* A plant that got new parents is not its own ancestor. */
+enum pb_rc pb_incoming_ring(struct pb_incoming *in, int64_t plant, const char *code,
+                            struct pb_err *err);
+
+#endif

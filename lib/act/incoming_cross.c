@@ -1,0 +1,270 @@
+/* A received cross, with its looks and harvests.  See incoming.h. */
+#include "act/incoming.h"
+
+#include "base/text.h"
+#include "book/arrive.h"
+#include "book/crosses.h"
+#include "core/life.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Nothing of it lies in the future. */
+static enum pb_rc check_days(const struct pb_incoming *in, const struct pb_cross *x,
+                             struct pb_err *err)
+{
+    enum pb_rc rc = pb_incoming_day(in, "pollinated", x->pollinated, err);
+    if (rc == PB_OK)
+        rc = pb_incoming_day(in, "bagged", x->bagged, err);
+    for (size_t i = 0; rc == PB_OK && i < x->look_n; i++)
+        rc = pb_incoming_day(in, "looks", x->looks[i].on, err);
+    for (size_t i = 0; rc == PB_OK && i < x->harvest_n; i++)
+        rc = pb_incoming_day(in, "harvests", x->harvests[i].on, err);
+    return rc;
+}
+
+/* ---- parents ---------------------------------------------------------------------------- */
+
+static enum pb_rc resolve(struct pb_incoming *in, struct pb_cross *x,
+                          struct pb_err *err)
+{
+    enum pb_rc rc = pb_incoming_parent(in, &x->seed, &x->seed.plant.n, err);
+    for (size_t i = 0; rc == PB_OK && i < x->pollen_n; i++) {
+        struct pb_parent *parent = &x->pollen[i].parent;
+        rc = pb_incoming_parent(in, parent, &parent->plant.n, err);
+    }
+    return rc;
+}
+
+/* Only a cross that plants were raised from can close a ring. */
+static enum pb_rc check_rings(struct pb_incoming *in, const struct pb_cross *x,
+                              struct pb_err *err)
+{
+    bool has = false;
+    enum pb_rc rc = pb_cross_has_offspring(in->a->book, x->head.id, &has, err);
+    if (rc == PB_OK && has)
+        rc = pb_incoming_ring(in, x->seed.plant.n, x->seed.plant.code, err);
+    for (size_t i = 0; rc == PB_OK && has && i < x->pollen_n; i++) {
+        const struct pb_ref *plant = &x->pollen[i].parent.plant;
+        rc = pb_incoming_ring(in, plant->n, plant->code, err);
+    }
+    return rc;
+}
+
+/* ---- looks and harvests over ours --------------------------------------------------------- */
+
+/* Numbers go up in the order of theirs; a row keeps its own where it can. */
+static int numbered(int own, int *last, int *next)
+{
+    int number = own > *last ? own : (*next)++;
+    *last = number;
+    return number;
+}
+
+/* Their looks take the rows of ours that have their ids; what they lack is withdrawn. */
+static enum pb_rc place_looks(struct pb_incoming *in, struct pb_cross *theirs,
+                              const struct pb_cross *ours, int next, struct pb_err *err)
+{
+    int last = 0;
+    enum pb_rc rc = PB_OK;
+    for (size_t i = 0; rc == PB_OK && i < theirs->look_n; i++) {
+        struct pb_look *look = &theirs->looks[i];
+        struct pb_look_place place;
+        rc = pb_look_find(in->a->book, look->id, &place, err);
+        if (rc == PB_OK && place.row != 0 && place.crossing != ours->head.n)
+            rc = pb_fail_at(err, PB_ECONFLICT, "looks", 0,
+                            "%s is the id of a look on another cross here", look->id);
+        look->n = rc == PB_OK ? place.row : 0;
+        look->number = numbered(place.number, &last, &next);
+    }
+    if (ours->head.n == 0 || rc != PB_OK)
+        return rc;
+    for (size_t i = 0; rc == PB_OK && i < ours->look_n; i++) {
+        bool there = false;
+        for (size_t k = 0; k < theirs->look_n && !there; k++)
+            there = theirs->looks[k].n == ours->looks[i].n;
+        if (!there)
+            rc = pb_look_withdraw(in->a->book, ours->looks[i].n, err);
+    }
+    return rc;
+}
+
+static bool same_harvest(const struct pb_harvest *a, const struct pb_harvest *b)
+{
+    return a->on == b->on && a->count == b->count && a->as == b->as &&
+           a->held_cold == b->held_cold;
+}
+
+/* Pair their harvests with ours that are not used yet; exact: only alike ones. */
+static void pair_harvests(struct pb_cross *theirs, const struct pb_cross *ours,
+                          bool *used, bool exact)
+{
+    for (size_t i = 0; i < theirs->harvest_n; i++) {
+        struct pb_harvest *h = &theirs->harvests[i];
+        size_t k = 0;
+        while (k < ours->harvest_n &&
+               (used[k] || (exact && !same_harvest(h, &ours->harvests[k]))))
+            k++;
+        if (h->n != 0 || k == ours->harvest_n)
+            continue;
+        used[k] = true;
+        h->n = ours->harvests[k].n;
+        h->number = ours->harvests[k].number;
+        memcpy(h->lot, ours->harvests[k].lot, sizeof(h->lot));
+    }
+}
+
+/* Harvests have no ids: alike ones first, then in their order, so that a seed lot of ours
+ * stays with the harvest that made it. */
+static enum pb_rc place_harvests(struct pb_incoming *in, struct pb_cross *theirs,
+                                 const struct pb_cross *ours, int next,
+                                 struct pb_err *err)
+{
+    enum pb_rc rc = PB_OK;
+    int last = 0;
+    bool *used = calloc(ours->harvest_n + 1, sizeof(*used));
+    if (used == NULL)
+        return pb_fail_memory(err);
+    for (size_t i = 0; i < theirs->harvest_n; i++)
+        theirs->harvests[i].number = 0;
+    pair_harvests(theirs, ours, used, true);
+    pair_harvests(theirs, ours, used, false);
+    for (size_t i = 0; i < theirs->harvest_n; i++)
+        theirs->harvests[i].number = numbered(theirs->harvests[i].number, &last, &next);
+    for (size_t k = 0; rc == PB_OK && k < ours->harvest_n; k++)
+        if (!used[k])
+            rc = pb_harvest_withdraw(in->a->book, ours->harvests[k].n, err);
+    free(used);
+    return rc;
+}
+
+/* ---- the cross itself --------------------------------------------------------------------- */
+
+/* Whether anything of it is open.  Looks that contradict each other are kept, told, and
+ * leave it open, so that somebody sees it. */
+static enum pb_rc follow(struct pb_incoming *in, struct pb_cross *x, bool *open,
+                         struct pb_err *err)
+{
+    struct pb_life life = {0};
+    struct pb_err why = {0};
+    enum pb_rc rc = pb_life_replay(x, &life, &why);
+    *open = rc != PB_OK || life.open > 0;
+    pb_life_clear(&life);
+    if (rc == PB_OK)
+        return PB_OK;
+    if (rc != PB_EINVALID)
+        return pb_fail(err, rc, "%s", why.text);
+    (void)snprintf(in->why, sizeof(in->why), "%s", why.text);
+    in->receipt->conflict = true;
+    in->receipt->why = in->why;
+    return PB_OK;
+}
+
+/* Its own code where nobody has it, else our next one. */
+static enum pb_rc give_code(struct pb_incoming *in, struct pb_cross *x,
+                            struct pb_err *err)
+{
+    bool is_free = false;
+    enum pb_rc rc = pb_book_take_code(in->a->book, x->head.code, &is_free, err);
+    if (rc == PB_OK && !is_free)
+        rc = pb_book_next_code(in->a->book, 'X', x->pollinated, x->head.code, err);
+    return rc;
+}
+
+static enum pb_rc write_over(struct pb_incoming *in, struct pb_cross *x,
+                             const struct pb_cross *ours, bool open, struct pb_err *err)
+{
+    x->head.n = ours->head.n;
+    memcpy(x->head.code, ours->head.code, sizeof(x->head.code));
+    memcpy(x->head.origin_code, ours->head.origin_code, sizeof(x->head.origin_code));
+    enum pb_rc rc = pb_cross_update(in->a->book, x, open, err);
+    for (size_t i = 0; rc == PB_OK && i < x->look_n; i++)
+        rc = pb_look_keep(in->a->book, x->head.n, &x->looks[i], err);
+    for (size_t i = 0; rc == PB_OK && i < x->harvest_n; i++)
+        rc = pb_harvest_keep(in->a->book, x->head.n, &x->harvests[i], err);
+    return rc;
+}
+
+/* What our records rest on is not taken away by another book. */
+static enum pb_rc check_withdrawn(struct pb_incoming *in, const struct pb_cross *ours,
+                                  struct pb_err *err)
+{
+    bool used = false;
+    char who[PB_MAX_CODE + 1] = "";
+    enum pb_rc rc = pb_cross_is_used(in->a->book, ours->head.id, &used, who, err);
+    for (size_t i = 0; i < ours->harvest_n && !used; i++)
+        if (ours->harvests[i].lot[0] != '\0') {
+            memcpy(who, ours->harvests[i].lot, sizeof(who));
+            used = true;
+        }
+    if (rc == PB_OK && used)
+        rc = pb_fail(err, PB_ECONFLICT,
+                     "%s was withdrawn there, but %s rests on it here; withdraw that "
+                     "first",
+                     ours->head.code, who);
+    return rc;
+}
+
+static enum pb_rc keep_cross(struct pb_incoming *in, struct pb_cross *x,
+                             const struct pb_cross *ours, struct pb_err *err)
+{
+    int look = 1, harvest = 1;
+    bool open = false;
+    enum pb_rc rc = PB_OK;
+    if (x->head.withdrawn && ours->head.n != 0 && !ours->head.withdrawn)
+        rc = check_withdrawn(in, ours, err);
+    if (rc == PB_OK)
+        rc = resolve(in, x, err);
+    if (rc == PB_OK && ours->head.n != 0)
+        rc = pb_cross_numbers(in->a->book, ours->head.n, &look, &harvest, err);
+    if (rc == PB_OK)
+        rc = place_looks(in, x, ours, look, err);
+    if (rc == PB_OK)
+        rc = place_harvests(in, x, ours, harvest, err);
+    if (rc == PB_OK)
+        rc = follow(in, x, &open, err);
+    if (rc != PB_OK)
+        return rc;
+    if (x->head.origin_code[0] == '\0')
+        memcpy(x->head.origin_code, x->head.code, sizeof(x->head.origin_code));
+    in->changed = true;
+    if (ours->head.n != 0)
+        rc = write_over(in, x, ours, open, err);
+    else {
+        rc = give_code(in, x, err);
+        if (rc == PB_OK)
+            rc = pb_cross_insert(in->a->book, x, open, err);
+    }
+    if (rc == PB_OK)
+        rc = check_rings(in, x, err);
+    memcpy(in->receipt->code, x->head.code, sizeof(in->receipt->code));
+    return rc;
+}
+
+enum pb_rc pb_incoming_cross(struct pb_incoming *in, struct pb_cross *theirs,
+                             struct pb_err *err)
+{
+    struct pb_cross ours;
+    bool found = false, same = false;
+    pb_cross_init(&ours);
+    enum pb_rc rc = check_days(in, theirs, err);
+    if (rc == PB_OK)
+        rc = pb_cross_find(in->a->book, PB_CROSS_BY_ID, theirs->head.id, &ours, &found,
+                           err);
+    if (rc == PB_OK && found)
+        rc = pb_cross_keep_private(theirs, &ours, err);
+    if (rc == PB_OK && found && ours.head.revision == theirs->head.revision)
+        rc = pb_cross_same(&ours, theirs, &same, err);
+    if (rc == PB_OK) {
+        enum pb_merge merge =
+            pb_merge_decide(ours.head.revision, theirs->head.revision, same);
+        in->receipt->merge = merge;
+        in->receipt->ours = ours.head.revision;
+        memcpy(in->receipt->code, ours.head.code, sizeof(in->receipt->code));
+        if (merge == PB_MERGE_ADD || merge == PB_MERGE_REPLACE)
+            rc = keep_cross(in, theirs, &ours, err);
+    }
+    pb_cross_clear(&ours);
+    return rc;
+}

@@ -1,0 +1,275 @@
+/* A received plant, and plants that received records name.  See incoming.h. */
+#include "act/incoming.h"
+
+#include "base/text.h"
+#include "book/arrive.h"
+#include "book/crosses.h"
+#include "book/plants.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* ---- what every record is held against ------------------------------------------------ */
+
+enum pb_rc pb_incoming_day(const struct pb_incoming *in, const char *what, pb_day day,
+                           struct pb_err *err)
+{
+    char on[PB_DAY_TEXT], today[PB_DAY_TEXT];
+    if (day == PB_DAY_NONE || day <= pb_day_add(in->a->today, 1))
+        return PB_OK;
+    return pb_fail_at(err, PB_EINVALID, what, 0,
+                      "%s lies in the future (today is %s); is a clock wrong?",
+                      pb_day_format(day, on), pb_day_format(in->a->today, today));
+}
+
+enum pb_rc pb_incoming_id(struct pb_incoming *in, enum pb_kind kind, const char *id,
+                          struct pb_err *err)
+{
+    struct pb_plant p;
+    struct pb_cross x;
+    bool found = false;
+    pb_plant_init(&p);
+    pb_cross_init(&x);
+    enum pb_rc rc =
+        kind == PB_PLANT
+            ? pb_cross_find(in->a->book, PB_CROSS_BY_ID, id, &x, &found, err)
+            : pb_plant_find(in->a->book, PB_PLANT_BY_ID, id, &p, &found, err);
+    if (rc == PB_OK && found)
+        rc = pb_fail_at(
+            err, PB_ECONFLICT, "id", 0, "%s is the id of %s %s here, not of a %s", id,
+            kind == PB_PLANT ? "cross" : "plant",
+            kind == PB_PLANT ? x.head.code : p.head.code, pb_kind_names[kind]);
+    pb_plant_clear(&p);
+    pb_cross_clear(&x);
+    return rc;
+}
+
+enum pb_rc pb_incoming_ring(struct pb_incoming *in, int64_t plant, const char *code,
+                            struct pb_err *err)
+{
+    bool ring = false;
+    enum pb_rc rc = pb_pedigree_is_ring(in->a->book, plant, &ring, err);
+    if (rc == PB_OK && ring)
+        rc = pb_fail(err, PB_EINVALID, "it would make %s its own ancestor", code);
+    return rc;
+}
+
+/* ---- plants that are named ------------------------------------------------------------- */
+
+/* A copy of a text into a member that is NULL. */
+static enum pb_rc copy(char **to, const char *from, struct pb_err *err)
+{
+    *to = pb_text_copy(from);
+    return *to != NULL || from == NULL ? PB_OK : pb_fail_memory(err);
+}
+
+/*
+ * What a named plant tells of itself and ours did not know yet: ploidy, where it comes
+ * from, its clone's name.
+ *   genet    row of the first plant of its clone; 0: itself, or not told
+ *   changed  out: something was filled in
+ */
+static enum pb_rc fill_in(struct pb_plant *ours, const struct pb_parent *parent,
+                          int64_t genet, bool *changed, struct pb_err *err)
+{
+    *changed = false;
+    if (ours->ploidy == 0 && parent->ploidy > 0) {
+        ours->ploidy = parent->ploidy;
+        *changed = true;
+    }
+    if (ours->origin == PB_ORIGIN_UNKNOWN && genet != 0) {
+        ours->origin = PB_ORIGIN_DIVISION; /* or pup, or cutting: the same clone */
+        ours->source.n = genet;
+        *changed = true;
+    } else if (ours->origin == PB_ORIGIN_UNKNOWN && parent->raised_from.id[0] != '\0') {
+        ours->origin = PB_ORIGIN_CROSS;
+        ours->from_cross = parent->raised_from;
+        *changed = true;
+    }
+    if (ours->clone_name == NULL && parent->clone_name != NULL && genet == 0) {
+        *changed = true;
+        return copy(&ours->clone_name, parent->clone_name, err);
+    }
+    return PB_OK;
+}
+
+/* Enter a plant that only a record named. */
+static enum pb_rc enter_elsewhere(struct pb_incoming *in,
+                                  const struct pb_parent *parent, int64_t genet,
+                                  int64_t *n, struct pb_err *err)
+{
+    struct pb_plant p;
+    bool changed = false;
+    pb_plant_init(&p);
+    memcpy(p.head.id, parent->plant.id, sizeof(p.head.id));
+    memcpy(p.head.origin_code, parent->plant.code, sizeof(p.head.origin_code));
+    p.head.revision = 1;
+    p.head.modified = in->a->now;
+    p.elsewhere = true;
+    enum pb_rc rc = pb_incoming_id(in, PB_PLANT, p.head.id, err);
+    if (rc == PB_OK)
+        rc = pb_plant_free_code(in->a->book, parent->plant.code, p.head.code, err);
+    if (rc == PB_OK)
+        rc = copy(&p.taxon, parent->taxon, err);
+    if (rc == PB_OK)
+        rc = fill_in(&p, parent, genet, &changed, err);
+    if (rc == PB_OK)
+        rc = pb_plant_insert(in->a->book, &p, err);
+    if (rc == PB_OK) {
+        *n = p.head.n;
+        in->elsewhere++;
+        in->changed = true;
+    }
+    pb_plant_clear(&p);
+    return rc;
+}
+
+/* The row of a plant, entered if need be; its clone is known already. */
+static enum pb_rc named(struct pb_incoming *in, const struct pb_parent *parent,
+                        int64_t genet, int64_t *n, struct pb_err *err)
+{
+    struct pb_plant ours;
+    bool found = false, changed = false;
+    pb_plant_init(&ours);
+    enum pb_rc rc = pb_plant_find(in->a->book, PB_PLANT_BY_ID, parent->plant.id, &ours,
+                                  &found, err);
+    if (rc == PB_OK && !found)
+        rc = enter_elsewhere(in, parent, genet, n, err);
+    else if (rc == PB_OK) {
+        *n = ours.head.n;
+        if (ours.elsewhere)
+            rc = fill_in(&ours, parent, genet, &changed, err);
+    }
+    if (rc == PB_OK && changed) {
+        rc = pb_plant_update(in->a->book, &ours, err);
+        in->changed = true;
+        if (rc == PB_OK)
+            rc = pb_incoming_ring(in, ours.head.n, ours.head.code, err);
+    }
+    pb_plant_clear(&ours);
+    return rc;
+}
+
+enum pb_rc pb_incoming_parent(struct pb_incoming *in, const struct pb_parent *parent,
+                              int64_t *n, struct pb_err *err)
+{
+    int64_t genet = 0;
+    enum pb_rc rc = PB_OK;
+    if (parent->genet.id[0] != '\0' &&
+        strcmp(parent->genet.id, parent->plant.id) != 0) {
+        struct pb_parent first = {.plant = parent->genet,
+                                  .taxon = parent->taxon,
+                                  .clone_name = parent->clone_name,
+                                  .ploidy = parent->ploidy};
+        if (first.plant.code[0] == '\0')
+            memcpy(first.plant.code, parent->plant.code, sizeof(first.plant.code));
+        rc = named(in, &first, 0, &genet, err);
+    }
+    return rc == PB_OK ? named(in, parent, genet, n, err) : rc;
+}
+
+/* ---- a plant's own record --------------------------------------------------------------- */
+
+/* Rows for the plants that it names. */
+static enum pb_rc resolve(struct pb_incoming *in, struct pb_record *rec,
+                          struct pb_err *err)
+{
+    struct pb_plant *p = &rec->plant;
+    enum pb_rc rc = PB_OK;
+    if (p->source.id[0] != '\0') {
+        /* its clone is the source's; that the plant is its first is no news of it */
+        bool told = strcmp(p->genet.id, p->head.id) != 0;
+        const struct pb_parent source = {.plant = p->source,
+                                         .taxon = p->taxon,
+                                         .genet = told ? p->genet : p->source};
+        rc = pb_incoming_parent(in, &source, &p->source.n, err);
+    }
+    if (rc == PB_OK && p->seed_parent.id[0] != '\0') {
+        const struct pb_parent seed = {.plant = p->seed_parent,
+                                       .taxon = rec->taxa.seed};
+        rc = pb_incoming_parent(in, &seed, &p->seed_parent.n, err);
+    }
+    if (rc == PB_OK && p->pollen_parent.id[0] != '\0') {
+        const struct pb_parent pollen = {.plant = p->pollen_parent,
+                                         .taxon = rec->taxa.pollen};
+        rc = pb_incoming_parent(in, &pollen, &p->pollen_parent.n, err);
+    }
+    return rc;
+}
+
+/* What our records rest on is not taken away by another book. */
+static enum pb_rc check_withdrawn(struct pb_incoming *in, const struct pb_plant *ours,
+                                  struct pb_err *err)
+{
+    bool used = false;
+    char who[PB_MAX_CODE + 1] = "";
+    enum pb_rc rc = pb_plant_is_used(in->a->book, ours->head.n, &used, who, err);
+    if (rc == PB_OK && used)
+        rc = pb_fail(err, PB_ECONFLICT,
+                     "%s was withdrawn there, but %s rests on it here; withdraw that "
+                     "first",
+                     ours->head.code, who);
+    return rc;
+}
+
+/* Write theirs over ours, or enter it; our code stays, a taken one gets a new one. */
+static enum pb_rc keep_plant(struct pb_incoming *in, struct pb_record *rec,
+                             const struct pb_plant *ours, struct pb_err *err)
+{
+    struct pb_plant *p = &rec->plant;
+    enum pb_rc rc = PB_OK;
+    if (p->head.withdrawn && ours->head.n != 0 && !ours->head.withdrawn)
+        rc = check_withdrawn(in, ours, err);
+    if (rc == PB_OK)
+        rc = resolve(in, rec, err);
+    if (rc != PB_OK)
+        return rc;
+    if (p->head.origin_code[0] == '\0')
+        memcpy(p->head.origin_code, p->head.code, sizeof(p->head.origin_code));
+    in->changed = true;
+    if (ours->head.n == 0) {
+        rc = pb_plant_free_code(in->a->book, in->receipt->there, p->head.code, err);
+        if (rc == PB_OK)
+            rc = pb_plant_insert(in->a->book, p, err);
+    } else {
+        p->head.n = ours->head.n;
+        memcpy(p->head.code, ours->head.code, sizeof(p->head.code));
+        memcpy(p->head.origin_code, ours->head.origin_code,
+               sizeof(p->head.origin_code));
+        rc = pb_plant_update(in->a->book, p, err);
+        if (rc == PB_OK)
+            rc = pb_incoming_ring(in, p->head.n, p->head.code, err);
+    }
+    memcpy(in->receipt->code, p->head.code, sizeof(in->receipt->code));
+    return rc;
+}
+
+enum pb_rc pb_incoming_plant(struct pb_incoming *in, struct pb_record *rec,
+                             struct pb_err *err)
+{
+    struct pb_plant ours, *theirs = &rec->plant;
+    bool found = false, same = false;
+    pb_plant_init(&ours);
+    enum pb_rc rc = pb_incoming_day(in, "got", theirs->got, err);
+    if (rc == PB_OK)
+        rc = pb_incoming_day(in, "gone_on", theirs->gone_on, err);
+    if (rc == PB_OK)
+        rc = pb_plant_find(in->a->book, PB_PLANT_BY_ID, theirs->head.id, &ours, &found,
+                           err);
+    if (rc == PB_OK && found)
+        rc = pb_plant_keep_private(theirs, &ours, err);
+    /* a plant elsewhere has no record of its own yet, whatever its revision */
+    int64_t revision = found && !ours.elsewhere ? ours.head.revision : 0;
+    if (rc == PB_OK && revision == theirs->head.revision)
+        rc = pb_plant_same(&ours, theirs, &same, err);
+    if (rc == PB_OK) {
+        enum pb_merge merge = pb_merge_decide(revision, theirs->head.revision, same);
+        in->receipt->merge = merge;
+        in->receipt->ours = revision;
+        memcpy(in->receipt->code, ours.head.code, sizeof(in->receipt->code));
+        if (merge == PB_MERGE_ADD || merge == PB_MERGE_REPLACE)
+            rc = keep_plant(in, rec, &ours, err);
+    }
+    pb_plant_clear(&ours);
+    return rc;
+}

@@ -1,0 +1,158 @@
+/* Receiving: line by line.  See receive.h; single records are in incoming_*.c. */
+#include "act/receive.h"
+
+#include "act/incoming.h"
+#include "book/arrive.h"
+#include "exchange/lines.h"
+
+#include <string.h>
+
+struct receiving {
+    struct pb_act *a;
+    const struct pb_receiving *what;
+    struct pb_received *sum;
+    struct pb_lines lines;
+    bool changed;
+};
+
+/* Does a failure of one line end everything?  The machine's do, the record's do not. */
+static bool ends_all(enum pb_rc rc)
+{
+    return rc == PB_ENOMEM || rc == PB_EIO;
+}
+
+static enum pb_rc tell(struct receiving *r, struct pb_receipt *receipt,
+                       struct pb_err *err)
+{
+    receipt->line = r->lines.number;
+    return r->what->each(r->what->ctx, receipt, err);
+}
+
+/* A line that is not kept: counted, told, passed over. */
+static enum pb_rc refuse(struct receiving *r, const struct pb_receipt *seen,
+                         const struct pb_err *fault, struct pb_err *err)
+{
+    struct pb_receipt receipt = *seen;
+    struct pb_buf why;
+    pb_buf_init(&why, sizeof(*fault));
+    if (fault->where[0] != '\0' && strcmp(fault->where, r->what->file) != 0)
+        pb_buf_printf(&why, "%s: ", fault->where);
+    pb_buf_adds(&why, fault->text);
+    receipt.bad = true;
+    receipt.conflict = false;
+    receipt.why = pb_buf_peek(&why);
+    r->sum->bad++;
+    enum pb_rc rc = tell(r, &receipt, err);
+    pb_buf_clear(&why);
+    return rc;
+}
+
+static enum pb_rc put_in_place(struct pb_incoming *in, struct pb_record *rec,
+                               struct pb_err *err)
+{
+    const struct pb_head *head =
+        rec->kind == PB_PLANT ? &rec->plant.head : &rec->cross.head;
+    in->receipt->kind = rec->kind;
+    in->receipt->revision = head->revision;
+    memcpy(in->receipt->there, head->code, sizeof(in->receipt->there));
+    enum pb_rc rc = pb_incoming_id(in, rec->kind, head->id, err);
+    if (rc != PB_OK)
+        return rc;
+    return rec->kind == PB_PLANT ? pb_incoming_plant(in, rec, err)
+                                 : pb_incoming_cross(in, &rec->cross, err);
+}
+
+/* One good line between a mark and where it goes on; a record that cannot be kept is
+ * taken back to the mark.  fault: its reason; err: what ends everything. */
+static enum pb_rc keep(struct receiving *r, struct pb_incoming *in,
+                       struct pb_record *rec, struct pb_err *fault, struct pb_err *err)
+{
+    enum pb_rc rc = pb_book_mark(r->a->book, err);
+    if (rc != PB_OK)
+        return rc;
+    enum pb_rc kept = put_in_place(in, rec, fault);
+    if (ends_all(kept))
+        return pb_fail_at(err, kept, fault->where, fault->line, "%s", fault->text);
+    rc = kept == PB_OK ? pb_book_go_on(r->a->book, err)
+                       : pb_book_go_back(r->a->book, err);
+    if (rc != PB_OK || kept != PB_OK)
+        return rc;
+    r->changed = r->changed || in->changed;
+    r->sum->merged[in->receipt->merge]++;
+    r->sum->conflicts += in->receipt->conflict;
+    r->sum->elsewhere += in->elsewhere;
+    return tell(r, in->receipt, err);
+}
+
+/* A record that was written over several lines gives a thousand faults and no hint. */
+static void hint(const struct pb_buf *line, struct pb_err *fault)
+{
+    const char *text = pb_buf_peek(line);
+    if (strcmp(text, "{") != 0 && strcmp(text, "[") != 0)
+        return;
+    pb_err_clear(fault);
+    (void)pb_fail(fault, PB_EPARSE,
+                  "is only the beginning of a record; each must stand on one line, as "
+                  "jq -c writes it");
+}
+
+static enum pb_rc receive_line(struct receiving *r, struct pb_err *err)
+{
+    struct pb_record rec;
+    struct pb_err fault = {0};
+    struct pb_receipt receipt = {.kind = PB_KIND_N};
+    struct pb_incoming in = {.a = r->a, .receipt = &receipt};
+    pb_record_init(&rec);
+    enum pb_rc rc = pb_record_read(NULL, 0, pb_buf_peek(&r->lines.line),
+                                   r->lines.line.len, &rec, &fault);
+    if (rc == PB_ENOMEM)
+        return pb_fail_memory(err);
+    if (rc == PB_OK)
+        rc = keep(r, &in, &rec, &fault, err);
+    else {
+        hint(&r->lines.line, &fault);
+        rc = PB_OK;
+    }
+    if (rc == PB_OK && fault.rc != PB_OK)
+        rc = refuse(r, &receipt, &fault, err);
+    pb_record_clear(&rec);
+    return rc;
+}
+
+static enum pb_rc receive_all(struct receiving *r, struct pb_err *err)
+{
+    enum pb_rc rc = PB_OK;
+    bool got = true;
+    while (rc == PB_OK && got) {
+        struct pb_err fault = {0};
+        const struct pb_receipt nothing = {.kind = PB_KIND_N};
+        rc = pb_lines_next(&r->lines, &got, &fault);
+        if (rc == PB_ELIMIT)
+            rc = refuse(r, &nothing, &fault, err);
+        else if (rc != PB_OK)
+            rc = pb_fail_at(err, rc, fault.where, fault.line, "%s", fault.text);
+        else if (got)
+            rc = receive_line(r, err);
+    }
+    return rc;
+}
+
+enum pb_rc pb_act_receive(struct pb_act *a, const struct pb_receiving *what,
+                          struct pb_received *sum, struct pb_err *err)
+{
+    struct receiving r = {.a = a, .what = what, .sum = sum};
+    memset(sum, 0, sizeof(*sum));
+    enum pb_rc rc =
+        pb_lines_init(&r.lines, what->in, what->file, PB_MAX_JSON_LINE, err);
+    if (rc == PB_OK)
+        rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
+    if (rc == PB_OK) {
+        rc = receive_all(&r, err);
+        if (rc == PB_OK && !r.changed)
+            (void)pb_book_end(a->book, PB_EINVALID, NULL); /* leave no act behind */
+        else
+            rc = pb_book_end(a->book, rc, err);
+    }
+    pb_lines_clear(&r.lines);
+    return rc;
+}

@@ -1,0 +1,137 @@
+/* What only receiving asks of the book.  See arrive.h. */
+#include "book/arrive.h"
+
+#include "book/db.h"
+
+#include <string.h>
+
+enum { MAX_TAKEN = 999999 }; /* a higher number would leave no room to count on */
+
+enum pb_rc pb_book_mark(struct pb_book *b, struct pb_err *err)
+{
+    return pb_db_exec(b, "SAVEPOINT line", err);
+}
+
+enum pb_rc pb_book_go_on(struct pb_book *b, struct pb_err *err)
+{
+    return pb_db_exec(b, "RELEASE line", err);
+}
+
+enum pb_rc pb_book_go_back(struct pb_book *b, struct pb_err *err)
+{
+    return pb_db_exec(b, "ROLLBACK TO line; RELEASE line", err);
+}
+
+/* Does the statement give a row?  It is bound and gets reset. */
+static enum pb_rc has_row(struct pb_book *b, sqlite3_stmt *s, bool *row,
+                          struct pb_err *err)
+{
+    enum pb_rc rc = pb_db_step(b, s, row, err);
+    (void)sqlite3_reset(s);
+    return rc;
+}
+
+/* No code of that letter and year up to this number is given from now on. */
+static enum pb_rc count_past(struct pb_book *b, const struct pb_own_code *own,
+                             struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    const char letter[2] = {own->letter, '\0'};
+    enum pb_rc rc = pb_db_get(b,
+                              "INSERT INTO counter(letter,year,last) VALUES(?,?,?)"
+                              " ON CONFLICT DO UPDATE SET last=max(last,excluded.last)",
+                              &s, err);
+    if (rc != PB_OK)
+        return rc;
+    pb_db_bind_text(s, 1, letter);
+    (void)sqlite3_bind_int(s, 2, own->year);
+    (void)sqlite3_bind_int64(s, 3, own->number);
+    return pb_db_run(b, s, err);
+}
+
+enum pb_rc pb_book_take_code(struct pb_book *b, const char *code, bool *is_free,
+                             struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    struct pb_own_code own;
+    char ours[PB_MAX_CODE + 1];
+    bool taken = false;
+    *is_free = false;
+    if (!pb_own_code_parse(code, &own) || own.number < 1 || own.number > MAX_TAKEN)
+        return PB_OK;
+    pb_own_code_format(own.letter, pb_day_from_ymd(2000 + own.year, 1, 1), own.number,
+                       ours);
+    if (strcmp(ours, code) != 0)
+        return PB_OK;
+    enum pb_rc rc = pb_db_get(b, "SELECT 1 FROM crossing WHERE code=?", &s, err);
+    if (rc != PB_OK)
+        return rc;
+    pb_db_bind_text(s, 1, code);
+    rc = has_row(b, s, &taken, err);
+    if (rc == PB_OK && !taken)
+        rc = count_past(b, &own, err);
+    *is_free = rc == PB_OK && !taken;
+    return rc;
+}
+
+enum pb_rc pb_look_find(struct pb_book *b, const char *id, struct pb_look_place *place,
+                        struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    bool row = false;
+    enum pb_rc rc =
+        pb_db_get(b, "SELECT n,crossing,number FROM look WHERE id=?", &s, err);
+    if (rc != PB_OK)
+        return rc;
+    pb_db_bind_text(s, 1, id);
+    rc = pb_db_step(b, s, &row, err);
+    *place = (struct pb_look_place){0, 0, 0};
+    if (rc == PB_OK && row)
+        *place = (struct pb_look_place){sqlite3_column_int64(s, 0),
+                                        sqlite3_column_int64(s, 1),
+                                        sqlite3_column_int(s, 2)};
+    (void)sqlite3_reset(s);
+    return rc;
+}
+
+enum pb_rc pb_pedigree_is_ring(struct pb_book *b, int64_t plant, bool *ring,
+                               struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    enum pb_rc rc = pb_db_get(
+        b,
+        "WITH RECURSIVE up(n) AS (SELECT ?1"
+        " UNION SELECT p.source FROM up JOIN plant p ON p.n=up.n"
+        "  WHERE p.source IS NOT NULL"
+        " UNION SELECT p.seed_parent FROM up JOIN plant p ON p.n=up.n"
+        "  WHERE p.seed_parent IS NOT NULL"
+        " UNION SELECT p.pollen_parent FROM up JOIN plant p ON p.n=up.n"
+        "  WHERE p.pollen_parent IS NOT NULL"
+        " UNION SELECT x.seed_parent FROM up JOIN plant p ON p.n=up.n"
+        "  JOIN crossing x ON x.id=p.from_id"
+        " UNION SELECT q.plant FROM up JOIN plant p ON p.n=up.n"
+        "  JOIN crossing x ON x.id=p.from_id JOIN pollen_parent q ON q.crossing=x.n"
+        " LIMIT 100000)"
+        "SELECT 1 FROM up JOIN plant p ON p.n=up.n LEFT JOIN crossing x ON "
+        "x.id=p.from_id"
+        " WHERE ?1 IN (p.source,p.seed_parent,p.pollen_parent,x.seed_parent)"
+        " OR EXISTS(SELECT 1 FROM pollen_parent q WHERE q.crossing=x.n AND q.plant=?1)"
+        " LIMIT 1",
+        &s, err);
+    if (rc != PB_OK)
+        return rc;
+    (void)sqlite3_bind_int64(s, 1, plant);
+    return has_row(b, s, ring, err);
+}
+
+enum pb_rc pb_cross_has_offspring(struct pb_book *b, const char *id, bool *has,
+                                  struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    enum pb_rc rc =
+        pb_db_get(b, "SELECT 1 FROM plant WHERE from_id=? LIMIT 1", &s, err);
+    if (rc != PB_OK)
+        return rc;
+    pb_db_bind_text(s, 1, id);
+    return has_row(b, s, has, err);
+}

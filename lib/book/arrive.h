@@ -1,0 +1,44 @@
+/*
+ * What only receiving asks of the book: a line that fails is taken back alone, codes that
+ * came with a record, looks by their id, pedigrees that bite their own tail.
+ *
+ * All of it only inside an act.
+ */
+#ifndef PB_BOOK_ARRIVE_H
+#define PB_BOOK_ARRIVE_H
+
+#include "book/book.h"
+#include "core/record.h"
+
+/* Remember this point of the act; then go on from it, or back to it. */
+enum pb_rc pb_book_mark(struct pb_book *book, struct pb_err *err);
+enum pb_rc pb_book_go_on(struct pb_book *book, struct pb_err *err);
+enum pb_rc pb_book_go_back(struct pb_book *book, struct pb_err *err);
+
+/*
+ * Take over one of podbook's own codes from another book.
+ *   code  what it has there, of a cross; held against the codes given here
+ *   is_free  out: nobody has it, and none of ours will get it from now on.  False too for one
+ *         that podbook would not write so (X26-0001), or far beyond any count
+ */
+enum pb_rc pb_book_take_code(struct pb_book *book, const char *code, bool *is_free,
+                             struct pb_err *err);
+
+/* A look by its id, withdrawn or not; row 0: there is none.  crossing: row of its cross. */
+struct pb_look_place {
+    int64_t row, crossing;
+    int number;
+};
+enum pb_rc pb_look_find(struct pb_book *book, const char *id,
+                        struct pb_look_place *place, struct pb_err *err);
+
+/* Is a plant among its own ancestors?  Asked of a plant that was there before something
+ * became its parent, or whose cross came after it. */
+enum pb_rc pb_pedigree_is_ring(struct pb_book *book, int64_t plant, bool *ring,
+                               struct pb_err *err);
+
+/* Does any plant, withdrawn or not, say that it was raised from this cross? */
+enum pb_rc pb_cross_has_offspring(struct pb_book *book, const char *id, bool *has,
+                                  struct pb_err *err);
+
+#endif

@@ -1,0 +1,461 @@
+/* Two books that exchange records: what is entered, replaced, left, kept private. */
+#include "books.h"
+
+#include "act/amend.h"
+#include "act/timing.h"
+#include "book/crosses.h"
+#include "book/history.h"
+#include "book/plants.h"
+
+#include <stdlib.h>
+
+enum { TODAY = 20514 }; /* 2026-03-02 */
+
+/* ---- steps ------------------------------------------------------------------------------ */
+
+static void plant(struct side *s, const char *code, const char *taxon, const char *of)
+{
+    struct pb_err err = {0};
+    struct pb_plant p;
+    pb_plant_init(&p);
+    (void)snprintf(p.head.code, sizeof(p.head.code), "%s", code);
+    p.taxon = pb_text_copy(taxon);
+    if (of != NULL) {
+        p.origin = PB_ORIGIN_PUP;
+        (void)snprintf(p.source.code, sizeof(p.source.code), "%s", of);
+    }
+    CLAIM(pb_act_plant(&s->act, &p, &err) == PB_OK, "%s: %s", code, err.text);
+    pb_plant_clear(&p);
+}
+
+static void cross(struct side *s, const char *seed, const char *pollen, int flowers)
+{
+    struct pb_err err = {0};
+    struct pb_cross x;
+    int entered = 0;
+    pb_cross_init(&x);
+    (void)snprintf(x.seed.plant.code, sizeof(x.seed.plant.code), "%s", seed);
+    (void)snprintf(x.pollen[0].parent.plant.code, PB_MAX_CODE + 1, "%s", pollen);
+    x.pollen_n = 1;
+    x.pollinated = TODAY - 30;
+    x.flowers = flowers;
+    x.note = pb_text_copy("a note of the cross");
+    CLAIM(pb_act_cross(&s->act, &x, &entered, &err) == PB_OK, "%s", err.text);
+    pb_cross_clear(&x);
+}
+
+static void look(struct side *s, const char *code, enum pb_found found, int count)
+{
+    struct pb_err err = {0};
+    struct pb_cross x;
+    struct pb_look l = {.on = TODAY - 20, .found = found, .count = count};
+    l.note = pb_text_copy("a note of the look");
+    pb_cross_init(&x);
+    CLAIM(pb_act_look(&s->act, code, &l, &x, &err) == PB_OK, "%s", err.text);
+    pb_cross_clear(&x);
+}
+
+static void harvest(struct side *s, const char *code, pb_day on, int count)
+{
+    struct pb_err err = {0};
+    struct pb_cross x;
+    struct pb_harvest h = {.on = on, .count = count};
+    pb_cross_init(&x);
+    CLAIM(pb_act_harvest(&s->act, code, &h, NULL, &x, &err) == PB_OK, "%s", err.text);
+    pb_cross_clear(&x);
+}
+
+static void amend(struct side *s, const char *code, const char *field,
+                  const char *value)
+{
+    struct pb_err err = {0};
+    char kept[PB_KEPT_CODE];
+    const struct pb_field f = {field, value};
+    CLAIM(pb_act_amend(&s->act, code, &f, 1, kept, &err) == PB_OK, "%s", err.text);
+}
+
+static void withdraw(struct side *s, const char *code)
+{
+    struct pb_err err = {0};
+    CLAIM(pb_act_withdraw(&s->act, code, &err) == PB_OK, "%s", err.text);
+}
+
+static void undo(struct side *s)
+{
+    struct pb_err err = {0};
+    char *command = NULL;
+    CLAIM(pb_act_undo(&s->act, 0, &command, &err) == PB_OK, "%s", err.text);
+    free(command);
+}
+
+static void find(struct side *s, const char *code, struct pb_cross *x)
+{
+    bool found = false;
+    pb_cross_init(x);
+    assert_int_equal(
+        pb_cross_find(s->act.book, PB_CROSS_BY_CODE, code, x, &found, NULL), PB_OK);
+    CLAIM(found, "no cross %s", code);
+}
+
+static void tells(const char *claim, const char *told, const char *expected)
+{
+    CLAIM(strcmp(told, expected) == 0, "%s: told\n%sinstead of\n%s", claim, told,
+          expected);
+}
+
+static int acts(struct side *s)
+{
+    int64_t n = 0;
+    assert_int_equal(pb_history_newest(s->act.book, &n, NULL), PB_OK);
+    return (int)n;
+}
+
+/* Two books, texts between them. */
+struct pair {
+    struct side a, b;
+    struct pb_buf text;
+};
+
+/* A: AR-1, its pup AR-1b, GH-2, and X26-001 = AR-1b × GH-2 with one look. */
+static int set_up(void **state)
+{
+    struct pair *p = calloc(1, sizeof(*p));
+    if (p == NULL)
+        return -1;
+    side_open(&p->a, 1, TODAY);
+    side_open(&p->b, 2, TODAY);
+    pb_buf_init(&p->text, 1 << 22);
+    plant(&p->a, "AR-1", "Anoectochilus roxburghii", NULL);
+    plant(&p->a, "AR-1b", "Anoectochilus roxburghii", "AR-1");
+    plant(&p->a, "GH-2", "Goodyera hispida", NULL);
+    amend(&p->a, "GH-2", "source", "a friend");
+    cross(&p->a, "AR-1b", "GH-2", 3);
+    look(&p->a, "X26-001", PB_SWOLLEN, 3);
+    *state = p;
+    return 0;
+}
+
+static int tear_down(void **state)
+{
+    struct pair *p = *state;
+    side_close(&p->a);
+    side_close(&p->b);
+    pb_buf_clear(&p->text);
+    free(p);
+    return 0;
+}
+
+/* All that A shares, into B. */
+static const char *a_to_b(struct pair *p, bool notes)
+{
+    side_share(&p->a, NULL, notes, &p->text);
+    return side_receive(&p->b, pb_buf_peek(&p->text));
+}
+
+static const char *b_to_a(struct pair *p)
+{
+    side_share(&p->b, NULL, false, &p->text);
+    return side_receive(&p->a, pb_buf_peek(&p->text));
+}
+
+/* ---- claims ------------------------------------------------------------------------------- */
+
+static void again_changes_nothing(void **state)
+{
+    struct pair *p = *state;
+    tells("into an empty book", a_to_b(p, false),
+          "1 AR-1 added\n2 AR-1b added\n3 GH-2 added\n4 X26-001 added\n");
+    int before = acts(&p->b);
+    tells("again", a_to_b(p, false),
+          "1 AR-1 same\n2 AR-1b same\n3 GH-2 same\n4 X26-001 same\n");
+    assert_int_equal(acts(&p->b), before);
+    int home = acts(&p->a);
+    tells("and back home", b_to_a(p),
+          "1 AR-1 same\n2 AR-1b same\n3 GH-2 same\n4 X26-001 same\n");
+    assert_int_equal(acts(&p->a), home);
+}
+
+/* Where nothing changed there is no act to take back. */
+static void nothing_leaves_no_act(void **state)
+{
+    struct pair *p = *state;
+    plant(&p->b, "own", "Dossinia marmorata", NULL);
+    int before = acts(&p->b);
+    tells("rubbish", side_receive(&p->b, "rubbish\n"),
+          "1 bad is not good JSON at column 7: '[' or '{' expected near 'rubbish'\n");
+    assert_int_equal(p->b.sum.bad, 1);
+    tells("nothing at all", side_receive(&p->b, ""), "");
+    assert_int_equal(acts(&p->b), before);
+}
+
+static void taken_codes(void **state)
+{
+    struct pair *p = *state;
+    plant(&p->b, "ar-1", "Dossinia marmorata", NULL);
+    plant(&p->b, "GH-2", "Goodyera schlechtendaliana", NULL);
+    cross(&p->b, "ar-1", "GH-2", 1);
+    tells("taken codes get new ones", a_to_b(p, false),
+          "1 AR-1-2<AR-1 added\n2 AR-1b added\n3 GH-2-2<GH-2 added\n"
+          "4 X26-002<X26-001 added\n");
+    struct pb_cross x;
+    find(&p->b, "X26-002", &x);
+    assert_string_equal(x.head.origin_code, "X26-001");
+    assert_string_equal(x.pollen[0].parent.plant.code, "GH-2-2");
+    assert_string_equal(x.seed.genet.code, "AR-1-2");
+    pb_cross_clear(&x);
+    tells("and keep them", a_to_b(p, false),
+          "1 AR-1-2<AR-1 same\n2 AR-1b same\n3 GH-2-2<GH-2 same\n"
+          "4 X26-002<X26-001 same\n");
+    amend(&p->a, "AR-1", "ploidy", "2");
+    look(&p->a, "X26-001", PB_HOLDING, 3);
+    tells("when they are replaced too", a_to_b(p, false),
+          "1 AR-1-2<AR-1 replaced\n2 AR-1b same\n3 GH-2-2<GH-2 same\n"
+          "4 X26-002<X26-001 replaced\n");
+    tells("home again, ours are new there", b_to_a(p),
+          "1 ar-1-2<ar-1 added\n2 GH-2-2<GH-2 added\n3 AR-1<AR-1-2 same\n"
+          "4 AR-1b same\n5 GH-2<GH-2-2 same\n6 X26-002<X26-001 added\n"
+          "7 X26-001<X26-002 same\n");
+}
+
+/* A code that came is never given again. */
+static void numbers_go_on(void **state)
+{
+    struct pair *p = *state;
+    (void)a_to_b(p, false);
+    cross(&p->b, "AR-1", "GH-2", 1);
+    struct pb_cross x;
+    find(&p->b, "X26-002", &x);
+    pb_cross_clear(&x);
+}
+
+static void newer_replaces(void **state)
+{
+    struct pair *p = *state;
+    (void)a_to_b(p, true);
+    look(&p->a, "X26-001", PB_DROPPED, 1);
+    amend(&p->a, "GH-2", "taxon", "Goodyera hispida var.");
+    tells("newer", a_to_b(p, false),
+          "1 AR-1 same\n2 AR-1b same\n3 GH-2 replaced\n4 X26-001 replaced\n");
+    struct pb_cross x;
+    find(&p->b, "X26-001", &x);
+    assert_int_equal(x.look_n, 2);
+    assert_int_equal(x.looks[1].found, PB_DROPPED);
+    assert_string_equal(x.note, "a note of the cross"); /* private, and it stays */
+    assert_string_equal(x.looks[0].note, "a note of the look");
+    assert_null(x.looks[1].note);
+    assert_string_equal(x.pollen[0].parent.taxon, "Goodyera hispida var.");
+    assert_int_equal(x.head.revision, 3);
+    pb_cross_clear(&x);
+    tells("then it is the same", a_to_b(p, false),
+          "1 AR-1 same\n2 AR-1b same\n3 GH-2 same\n4 X26-001 same\n");
+    undo(&p->b); /* the replacement goes back to the history's state */
+    find(&p->b, "X26-001", &x);
+    assert_int_equal(x.look_n, 1);
+    pb_cross_clear(&x);
+}
+
+static void older_and_clash(void **state)
+{
+    struct pair *p = *state;
+    (void)a_to_b(p, false);
+    look(&p->b, "X26-001", PB_HOLDING, 3);
+    amend(&p->b, "AR-1", "ploidy", "2");
+    tells("older", a_to_b(p, false),
+          "1 AR-1 older\n2 AR-1b same\n3 GH-2 same\n4 X26-001 older\n");
+    look(&p->a, "X26-001", PB_DROPPED, 3);
+    amend(&p->a, "AR-1", "ploidy", "4");
+    tells("both changed it", a_to_b(p, false),
+          "1 AR-1 clash\n2 AR-1b same\n3 GH-2 same\n4 X26-001 clash\n");
+    struct pb_cross x;
+    find(&p->b, "X26-001", &x);
+    assert_int_equal(x.looks[1].found, PB_HOLDING); /* ours stays */
+    pb_cross_clear(&x);
+}
+
+static void private_by_default(void **state)
+{
+    struct pair *p = *state;
+    struct pb_plant gh;
+    bool found = false;
+    side_share(&p->a, NULL, false, &p->text);
+    assert_null(strstr(pb_buf_peek(&p->text), "note"));
+    assert_null(strstr(pb_buf_peek(&p->text), "friend"));
+    (void)side_receive(&p->b, pb_buf_peek(&p->text));
+    tells("notes later are other content", a_to_b(p, true),
+          "1 AR-1 same\n2 AR-1b same\n3 GH-2 clash\n4 X26-001 clash\n");
+    amend(&p->a, "GH-2", "place", "bench 2");
+    (void)a_to_b(p, true);
+    pb_plant_init(&gh);
+    assert_int_equal(
+        pb_plant_find(p->b.act.book, PB_PLANT_BY_CODE, "GH-2", &gh, &found, NULL),
+        PB_OK);
+    assert_string_equal(gh.source_text, "a friend");
+    assert_string_equal(gh.place, "bench 2");
+    pb_plant_clear(&gh);
+}
+
+static enum pb_rc count_plant(void *ctx, const struct pb_plant *p, struct pb_err *err)
+{
+    (void)p;
+    (void)err;
+    ++*(int *)ctx;
+    return PB_OK;
+}
+
+static enum pb_rc count_cross(void *ctx, const struct pb_cross *x, struct pb_err *err)
+{
+    (void)x;
+    (void)err;
+    ++*(int *)ctx;
+    return PB_OK;
+}
+
+/* A cross alone brings its parents: in pedigrees, but in no list of work. */
+static void parents_are_elsewhere(void **state)
+{
+    struct pair *p = *state;
+    struct pb_outlook o;
+    struct pb_cross x;
+    int living = 0, due = 0;
+    cross(&p->a, "AR-1b", "AR-1", 2);
+    side_share(&p->a, "X26-002", false, &p->text);
+    tells("one cross", side_receive(&p->b, pb_buf_peek(&p->text)), "1 X26-002 added\n");
+    assert_int_equal(p->b.sum.elsewhere, 2);
+    find(&p->b, "X26-002", &x);
+    assert_true(x.seed.elsewhere && x.pollen[0].parent.elsewhere);
+    assert_int_equal(x.seed.genet.n, x.pollen[0].parent.plant.n);
+    pb_outlook_init(&o);
+    assert_int_equal(pb_outlook_make(&p->b.act, &x, &o, NULL), PB_OK);
+    assert_int_equal(o.view.kind, PB_CROSS_SELF); /* the clone came along */
+    pb_outlook_clear(&o);
+    pb_cross_clear(&x);
+    assert_int_equal(
+        pb_plants_each(p->b.act.book, PB_PLANTS_LIVING, count_plant, &living, NULL),
+        PB_OK);
+    assert_int_equal(living, 0);
+    assert_int_equal(
+        pb_crosses_each(p->b.act.book, PB_CROSSES_DUE, 0, count_cross, &due, NULL),
+        PB_OK);
+    assert_int_equal(due, 0);
+    side_share(&p->b, NULL, false, &p->text); /* B does not tell them as its own */
+    assert_null(strstr(pb_buf_peek(&p->text), "podbook-plant"));
+    tells("then the plants themselves", a_to_b(p, false),
+          "1 AR-1 added\n2 AR-1b added\n3 GH-2 added\n4 X26-001 added\n"
+          "5 X26-002 same\n");
+    assert_int_equal(p->b.sum.elsewhere, 0);
+    assert_int_equal(
+        pb_plants_each(p->b.act.book, PB_PLANTS_LIVING, count_plant, &living, NULL),
+        PB_OK);
+    assert_int_equal(living, 3);
+}
+
+/* A look that goes and comes back keeps its place, here and there. */
+static void looks_come_and_go(void **state)
+{
+    struct pair *p = *state;
+    struct pb_cross x;
+    look(&p->a, "X26-001", PB_HOLDING, 2);
+    (void)a_to_b(p, false);
+    withdraw(&p->a, "X26-001/1");
+    look(&p->a, "X26-001", PB_YELLOWING, 1);
+    (void)a_to_b(p, false);
+    find(&p->b, "X26-001", &x);
+    assert_int_equal(x.look_n, 2);
+    assert_int_equal(x.looks[0].number, 2);
+    assert_int_equal(x.looks[1].number, 3);
+    pb_cross_clear(&x);
+    undo(&p->a);
+    undo(&p->a); /* look 1 is back */
+    (void)a_to_b(p, false);
+    tells("the same on both sides", a_to_b(p, false),
+          "1 AR-1 same\n2 AR-1b same\n3 GH-2 same\n4 X26-001 same\n");
+    find(&p->b, "X26-001", &x);
+    assert_int_equal(x.look_n, 2);
+    assert_int_equal(x.looks[0].found, PB_SWOLLEN);
+    assert_int_equal(x.looks[1].found, PB_HOLDING);
+    pb_cross_clear(&x);
+}
+
+/* Our seed lot stays with the harvest that made it. */
+static void lots_stay(void **state)
+{
+    struct pair *p = *state;
+    struct pb_cross x;
+    (void)a_to_b(p, false);
+    harvest(&p->b, "X26-001", TODAY - 2, 1);
+    harvest(&p->a, "X26-001", TODAY - 3, 1);
+    harvest(&p->a, "X26-001", TODAY - 2, 1);
+    tells("theirs is newer", a_to_b(p, false),
+          "1 AR-1 same\n2 AR-1b same\n3 GH-2 same\n4 X26-001 replaced\n");
+    find(&p->b, "X26-001", &x);
+    assert_int_equal(x.harvest_n, 2);
+    assert_int_equal(x.harvests[0].on, TODAY - 3);
+    assert_string_equal(x.harvests[0].lot, "");
+    assert_string_equal(x.harvests[1].lot, "S26-001");
+    pb_cross_clear(&x);
+    tells("and is the same then", a_to_b(p, false),
+          "1 AR-1 same\n2 AR-1b same\n3 GH-2 same\n4 X26-001 same\n");
+    undo(&p->a);
+    (void)a_to_b(p, false);
+    find(&p->b, "X26-001", &x);
+    assert_int_equal(x.harvest_n, 1); /* taken back there, taken back here */
+    assert_int_equal(x.harvests[0].on, TODAY - 3);
+    pb_cross_clear(&x);
+}
+
+static void withdrawn_there(void **state)
+{
+    struct pair *p = *state;
+    struct pb_cross x;
+    (void)a_to_b(p, false);
+    plant(&p->b, "AR-1c", "Anoectochilus roxburghii", "AR-1b");
+    withdraw(&p->a, "X26-001");
+    withdraw(&p->a, "AR-1b");
+    tells(
+        "withdrawn there", a_to_b(p, false),
+        "1 AR-1 same\n"
+        "2 bad AR-1b was withdrawn there, but X26-001 rests on it here; withdraw that "
+        "first\n"
+        "3 GH-2 same\n4 X26-001 replaced\n");
+    find(&p->b, "X26-001", &x);
+    assert_true(x.head.withdrawn);
+    pb_cross_clear(&x);
+    tells("the pup here still rests on it", a_to_b(p, false),
+          "1 AR-1 same\n"
+          "2 bad AR-1b was withdrawn there, but AR-1c rests on it here; withdraw that "
+          "first\n"
+          "3 GH-2 same\n4 X26-001 same\n");
+    withdraw(&p->b, "AR-1c");
+    tells("and goes when nothing does", a_to_b(p, false),
+          "1 AR-1 same\n2 AR-1b replaced\n3 GH-2 same\n4 X26-001 same\n");
+}
+
+/* One act takes all of it back. */
+static void undone(void **state)
+{
+    struct pair *p = *state;
+    plant(&p->b, "own", "Dossinia marmorata", NULL);
+    (void)a_to_b(p, false);
+    undo(&p->b);
+    side_share(&p->b, NULL, false, &p->text);
+    assert_non_null(strstr(pb_buf_peek(&p->text), "\"own\""));
+    assert_null(strstr(pb_buf_peek(&p->text), "AR-1"));
+    assert_null(strstr(pb_buf_peek(&p->text), "X26-001"));
+    tells("and can be received anew", a_to_b(p, false),
+          "1 AR-1 added\n2 AR-1b added\n3 GH-2 added\n4 X26-001 added\n");
+}
+
+#define T(f) cmocka_unit_test_setup_teardown(f, set_up, tear_down)
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        T(again_changes_nothing), T(nothing_leaves_no_act),
+        T(taken_codes),           T(numbers_go_on),
+        T(newer_replaces),        T(older_and_clash),
+        T(private_by_default),    T(parents_are_elsewhere),
+        T(looks_come_and_go),     T(lots_stay),
+        T(withdrawn_there),       T(undone),
+    };
+    return UNIT_MAIN("receive", tests);
+}
