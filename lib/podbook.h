@@ -10,8 +10,13 @@
 #include "base/err.h"
 #include "base/limits.h"
 #include "core/civil.h"
+#include "core/founders.h"
+#include "core/kinship.h"
 #include "core/life.h"
+#include "core/pairing.h"
+#include "core/pedigree.h"
 #include "core/record.h"
+#include "core/relation.h"
 #include "core/span.h"
 #include "core/task.h"
 
