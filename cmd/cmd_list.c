@@ -142,6 +142,7 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
         return pb_fail(err, PB_EPARSE, "expected plants, crosses or seed, got \"%s\"",
                        args->words[0]);
     pb_outlook_init(&l.outlook);
+    l.outlook.brief = true;
     enum pb_rc rc = env_book(env, PB_BOOK_READ, err);
     if (rc == PB_OK)
         rc = kinds[k].list(&l, args->vals[0].given, err);

@@ -162,6 +162,7 @@ enum pb_rc pb_act_due(struct pb_act *a, pb_day by, struct pb_due_list *list,
 {
     struct due_run run = {.a = a, .by = by, .list = list};
     pb_outlook_init(&run.outlook);
+    run.outlook.brief = true;
     enum pb_rc rc = list_absences(a, list, err);
     if (rc == PB_OK)
         rc = pb_crosses_each(a->book, PB_CROSSES_DUE, 0, add_cross, &run, err);

@@ -22,18 +22,24 @@ struct pb_learnt_law {
     int64_t genet;               /* 0: a clone without capsules */
     struct pb_ripening_law *own; /* read from the cache; NULL: of the taxon's fit */
     const struct pb_ripening_law *law;
+    double scale, split[2]; /* as of the lesson; scale 0: not worked out yet */
     struct {
         struct pb_hanging capsule;
         int32_t day; /* 0: nothing remembered */
         double risk;
     } risks[MEMO_RISKS];
-    int32_t next[2][MEMO_NEXT]; /* by in_data; 0: nothing remembered */
+    struct {
+        struct pb_hanging capsule;
+        int32_t latest, day; /* day 0: nothing remembered */
+    } next[MEMO_NEXT];
 };
 
 /* What is known of one taxon under one profile row. */
 struct taxon {
-    char *name;            /* its key */
-    struct pb_buf version; /* what the laws were computed from */
+    char *name; /* its key */
+    struct pb_ripening_prior prior;
+    int64_t changes; /* of its crosses, when the laws were computed; -1: none are */
+    struct pb_buf version; /* the two as text: the cache's key */
     uint64_t capsules;
     struct pb_ripening *fit; /* NULL: the laws come from the cache */
     struct pb_learnt_law **laws;
@@ -46,6 +52,7 @@ struct pb_learner {
     double tolerance;
     struct taxon **taxa;
     size_t taxon_n;
+    struct taxon *last; /* asked for last */
 };
 
 static void forget_laws(struct taxon *t)
@@ -105,9 +112,13 @@ static enum pb_rc learner_of(struct pb_act *a, struct pb_learner **out,
 static enum pb_rc taxon_of(struct pb_learner *learner, const char *name,
                            struct taxon **out, struct pb_err *err)
 {
+    if (learner->last != NULL && strcmp(learner->last->name, name) == 0) {
+        *out = learner->last; /* crosses of one taxon often come together */
+        return PB_OK;
+    }
     for (size_t i = 0; i < learner->taxon_n; i++)
         if (strcmp(learner->taxa[i]->name, name) == 0) {
-            *out = learner->taxa[i];
+            *out = learner->last = learner->taxa[i];
             return PB_OK;
         }
     struct taxon **more =
@@ -122,6 +133,7 @@ static enum pb_rc taxon_of(struct pb_learner *learner, const char *name,
         return pb_fail_memory(err);
     }
     pb_buf_init(&t->version, 200);
+    t->changes = -1;
     learner->taxa[learner->taxon_n++] = t;
     *out = t;
     return PB_OK;
@@ -191,13 +203,12 @@ static void keep_fit(struct pb_book *book, struct taxon *t)
     (void)pb_book_end(book, rc, NULL);
 }
 
-static enum pb_rc fit(struct pb_act *a, struct taxon *t,
-                      const struct pb_ripening_prior *prior, struct pb_err *err)
+static enum pb_rc fit(struct pb_act *a, struct taxon *t, struct pb_err *err)
 {
     t->lives = 0;
     enum pb_rc rc = pb_taxon_lives(a->book, t->name, add_life, t, err);
     if (rc == PB_OK)
-        rc = pb_ripening_fit(prior, t->intervals.v, t->intervals.n, &t->fit, err);
+        rc = pb_ripening_fit(&t->prior, t->intervals.v, t->intervals.n, &t->fit, err);
     if (rc != PB_OK)
         return rc;
     t->capsules = pb_ripening_capsules(t->fit);
@@ -243,41 +254,48 @@ static enum pb_rc new_law(struct taxon *t, int64_t genet, struct pb_learnt_law *
     return PB_OK;
 }
 
-/* Have the taxon's laws at hand: fresh ones stay, else from the cache, else a fit. */
+/* The laws anew: from the cache, else by a fit. */
+static enum pb_rc reload(struct pb_act *a, struct taxon *t, struct pb_err *err)
+{
+    int64_t capsules = 0;
+    struct pb_learnt_law *whole = NULL;
+    struct pb_ripening_law *kept = NULL;
+    forget_laws(t);
+    pb_buf_reset(&t->version);
+    pb_buf_printf(&t->version, "%d/%" PRId32 "-%" PRId32 "/%.0f/%" PRId64,
+                  PB_RIPENING_MODEL, t->prior.first, t->prior.last,
+                  t->prior.weight * 1000, t->changes);
+    enum pb_rc rc = load_law(a, t, 0, &kept, &capsules, err);
+    if (rc == PB_OK && kept != NULL)
+        t->capsules = (uint64_t)capsules;
+    else if (rc == PB_OK)
+        rc = fit(a, t, err);
+    if (rc == PB_OK)
+        rc = new_law(t, 0, &whole, err);
+    if (rc != PB_OK) {
+        pb_ripening_law_free(kept);
+        t->changes = -1;
+        return rc;
+    }
+    whole->own = kept;
+    whole->law = kept != NULL ? kept : pb_ripening_law_unseen(t->fit);
+    return PB_OK;
+}
+
+/* Have the taxon's laws at hand; fresh ones stay. */
 static enum pb_rc refresh(struct pb_act *a, struct taxon *t,
                           const struct pb_ripening_prior *prior, struct pb_err *err)
 {
-    struct pb_buf version;
-    int64_t changes = 0, capsules = 0;
-    struct pb_learnt_law *whole = NULL;
-    struct pb_ripening_law *kept = NULL;
+    int64_t changes = 0;
     enum pb_rc rc = pb_taxon_changes(a->book, t->name, &changes, err);
-    pb_buf_init(&version, 200);
-    pb_buf_printf(&version, "%d/%" PRId32 "-%" PRId32 "/%.0f/%" PRId64,
-                  PB_RIPENING_MODEL, prior->first, prior->last, prior->weight * 1000,
-                  changes);
-    bool fresh = strcmp(pb_buf_peek(&version), pb_buf_peek(&t->version)) == 0;
-    if (rc == PB_OK && !fresh) {
-        forget_laws(t);
-        pb_buf_reset(&t->version);
-        pb_buf_adds(&t->version, pb_buf_peek(&version));
-        rc = load_law(a, t, 0, &kept, &capsules, err);
-        if (rc == PB_OK && kept != NULL)
-            t->capsules = (uint64_t)capsules;
-        else if (rc == PB_OK)
-            rc = fit(a, t, prior, err);
-        if (rc == PB_OK)
-            rc = new_law(t, 0, &whole, err);
-        if (rc == PB_OK) {
-            whole->own = kept;
-            whole->law = kept != NULL ? kept : pb_ripening_law_unseen(t->fit);
-        } else {
-            pb_ripening_law_free(kept);
-            pb_buf_reset(&t->version); /* nothing is at hand */
-        }
-    }
-    pb_buf_clear(&version);
-    return rc;
+    bool same = t->prior.first == prior->first && t->prior.last == prior->last &&
+                !(t->prior.weight < prior->weight) &&
+                !(t->prior.weight > prior->weight);
+    if (rc != PB_OK || (same && t->changes == changes))
+        return rc;
+    t->prior = *prior;
+    t->changes = changes;
+    return reload(a, t, err);
 }
 
 /* The law of a clone; one without capsules shares that of the unseen. */
@@ -304,6 +322,18 @@ static enum pb_rc law_of(struct pb_act *a, struct taxon *t, int64_t genet,
     if (rc == PB_OK)
         *out = l;
     return rc;
+}
+
+/* What every cross of the clone asks for, once. */
+static void work_out(struct pb_learnt_law *l)
+{
+    if (l->scale > 0)
+        return;
+    if (!pb_ripening_scale(l->law, &l->scale) || !(l->scale > 0))
+        l->scale = 1;
+    if (!pb_ripening_quantile(l->law, 0.05, &l->split[0]) ||
+        !pb_ripening_quantile(l->law, 0.95, &l->split[1]))
+        l->split[0] = l->split[1] = -1;
 }
 
 enum pb_rc pb_learn(struct pb_act *a, const struct pb_parent *seed,
@@ -337,13 +367,13 @@ enum pb_rc pb_learn(struct pb_act *a, const struct pb_parent *seed,
         rc = law_of(a, t, seed->genet.n, &l, err);
     if (l == NULL || l->law == NULL)
         return rc;
-    double scale = 1;
+    work_out(l);
     lesson->memo = l;
     lesson->law = l->law;
     lesson->capsules = t->capsules;
     lesson->clone_capsules = l->law->capsules;
-    if (t->capsules > 0 && pb_ripening_scale(l->law, &scale))
-        lesson->scale = scale;
+    lesson->scale = t->capsules > 0 ? l->scale : 1;
+    memcpy(lesson->split, l->split, sizeof(lesson->split));
     return PB_OK;
 }
 
@@ -371,12 +401,11 @@ double pb_lesson_risk(const struct pb_lesson *lesson, struct pb_hanging c, int32
     return l->risks[slot].risk;
 }
 
-/* Last whole day on which the risk is within the tolerance, after the intact one. */
-static int32_t next_look(const struct pb_lesson *lesson, struct pb_hanging c)
+int32_t pb_lesson_risk_day(const struct pb_lesson *lesson, struct pb_hanging c,
+                           int32_t latest)
 {
-    int32_t low = c.intact, high = PB_RIPENING_DAYS;
-    if (c.in_data)
-        return pb_ripening_next_look(lesson->law, c.intact, lesson->tolerance, high);
+    int32_t low = c.intact,
+            high = latest + 1; /* low is within, high is past or unknown */
     while (high - low > 1) {
         int32_t mid = low + (high - low) / 2;
         if (risk_of(lesson->law, c, mid) <= lesson->tolerance)
@@ -384,18 +413,22 @@ static int32_t next_look(const struct pb_lesson *lesson, struct pb_hanging c)
         else
             high = mid;
     }
-    return low > c.intact ? low : c.intact + 1;
+    return high;
 }
 
-int32_t pb_lesson_next_look(const struct pb_lesson *lesson, struct pb_hanging c)
+int32_t pb_lesson_next_look(const struct pb_lesson *lesson, struct pb_hanging c,
+                            int32_t latest)
 {
     struct pb_learnt_law *l = lesson->memo;
-    if (c.intact < 0 || c.intact >= MEMO_NEXT)
-        return next_look(lesson, c);
-    int32_t *slot = &l->next[c.in_data ? 1 : 0][c.intact];
-    if (*slot == 0)
-        *slot = next_look(lesson, c);
-    return *slot;
+    size_t slot = (size_t)(uint32_t)(c.intact * 2 + c.in_data) % MEMO_NEXT;
+    if (l->next[slot].day == 0 || l->next[slot].capsule.intact != c.intact ||
+        l->next[slot].capsule.in_data != c.in_data || l->next[slot].latest != latest) {
+        int32_t day = pb_lesson_risk_day(lesson, c, latest) - 1;
+        l->next[slot].capsule = c;
+        l->next[slot].latest = latest;
+        l->next[slot].day = day > c.intact ? day : c.intact + 1;
+    }
+    return l->next[slot].day;
 }
 
 bool pb_life_hanging(const struct pb_life *life, pb_day start,

@@ -21,6 +21,7 @@ struct pb_lesson {
     uint64_t capsules;          /* of the taxon, in this book */
     uint64_t clone_capsules;    /* of them of this clone */
     double scale;     /* of the harvest window; 1 while there are no capsules */
+    double split[2];  /* days between which nine in ten split; below 0: not known */
     double tolerance; /* setting `risk` */
 };
 
@@ -45,8 +46,12 @@ struct pb_hanging {
 /* Chance that it has split by the end of a day; remembered by the learner. */
 double pb_lesson_risk(const struct pb_lesson *lesson, struct pb_hanging capsule,
                       int32_t day);
-/* Day of the next look that the tolerance allows, after capsule.intact. */
-int32_t pb_lesson_next_look(const struct pb_lesson *lesson, struct pb_hanging capsule);
+/* First day by which that chance passes the tolerance; latest + 1 where not by latest. */
+int32_t pb_lesson_risk_day(const struct pb_lesson *lesson, struct pb_hanging capsule,
+                           int32_t latest);
+/* Day of the next look that the tolerance allows: after capsule.intact, by latest. */
+int32_t pb_lesson_next_look(const struct pb_lesson *lesson, struct pb_hanging capsule,
+                            int32_t latest);
 
 /* The open capsule of a cross that is most likely to have split; false: none is open. */
 bool pb_life_hanging(const struct pb_life *life, pb_day start,

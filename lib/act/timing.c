@@ -149,14 +149,15 @@ static enum pb_rc follow_life(const struct pb_cross *x, struct pb_outlook *o,
 }
 
 /* Day of the next ripeness look that the risk asks for; ctx is the outlook. */
-static pb_day next_by_risk(void *ctx, pb_day intact)
+static pb_day next_by_risk(void *ctx, pb_day intact, pb_day latest)
 {
     const struct pb_outlook *o = ctx;
     int32_t day = intact - o->timing.start;
     /* A look that was done is in the data; one that is only planned is not. */
     struct pb_hanging c = {day > 0 ? day : 0, o->is_hanging && o->hanging.in_data &&
                                                   o->hanging.intact == day};
-    return pb_day_add(o->timing.start, pb_lesson_next_look(&o->lesson, c));
+    return pb_day_add(o->timing.start,
+                      pb_lesson_next_look(&o->lesson, c, latest - o->timing.start));
 }
 
 static int scaled(int days, double scale)
@@ -170,7 +171,7 @@ static int scaled(int days, double scale)
 static void move_windows(struct pb_outlook *o)
 {
     struct pb_stage_days *h = &o->timing.harvest, *p = &o->timing.split;
-    double first = 0, last = 0;
+    const double *split = o->lesson.split;
     o->moved_days = 0;
     if (o->lesson.law == NULL || o->lesson.capsules == 0)
         return;
@@ -179,9 +180,8 @@ static void move_windows(struct pb_outlook *o)
         o->moved_days = from - h->from;
         *h = (struct pb_stage_days){from, scaled(h->to, o->lesson.scale)};
     }
-    if (p->from >= 0 && pb_ripening_quantile(o->lesson.law, 0.05, &first) &&
-        pb_ripening_quantile(o->lesson.law, 0.95, &last))
-        *p = (struct pb_stage_days){scaled(1, first), scaled(1, last)};
+    if (p->from >= 0 && split[0] >= 0)
+        *p = (struct pb_stage_days){scaled(1, split[0]), scaled(1, split[1])};
 }
 
 /* First day by which the risk has passed the tolerance, if the harvest window is not over
@@ -190,11 +190,8 @@ static pb_day risk_day(const struct pb_outlook *o)
 {
     if (o->lesson.law == NULL || !o->is_hanging || o->timing.harvest.from < 0)
         return PB_DAY_NONE;
-    int32_t last = o->timing.harvest.to;
-    for (int32_t day = o->hanging.intact + 1; day <= last; day++)
-        if (pb_lesson_risk(&o->lesson, o->hanging, day) > o->lesson.tolerance)
-            return pb_day_add(o->timing.start, day);
-    return PB_DAY_NONE;
+    int32_t day = pb_lesson_risk_day(&o->lesson, o->hanging, o->timing.harvest.to);
+    return day <= o->timing.harvest.to ? pb_day_add(o->timing.start, day) : PB_DAY_NONE;
 }
 
 static void fill_view(const struct pb_cross *x, struct pb_outlook *o)
@@ -202,7 +199,7 @@ static void fill_view(const struct pb_cross *x, struct pb_outlook *o)
     o->view.swelling = window(x->pollinated, o->timing.swelling);
     o->view.harvest = window(x->pollinated, o->timing.harvest);
     o->view.split = window(x->pollinated, o->timing.split);
-    o->view.risk_day = risk_day(o);
+    o->view.risk_day = o->brief ? PB_DAY_NONE : risk_day(o);
     memcpy(o->view.by_stand, o->life.by_stand, sizeof(o->view.by_stand));
     o->view.open = o->life.open;
     o->view.state = x->head.withdrawn ? "withdrawn" : pb_life_state(&o->life);
@@ -224,14 +221,15 @@ enum pb_rc pb_outlook_make(struct pb_act *a, const struct pb_cross *x,
     o->timing = (struct pb_timing){.start = x->pollinated,
                                    .swelling = stage_days(&o->match, PB_STAGE_SWELLING),
                                    .harvest = stage_days(&o->match, PB_STAGE_HARVEST),
-                                   .split = stage_days(&o->match, PB_STAGE_SPLIT)};
+                                   .split = stage_days(&o->match, PB_STAGE_SPLIT),
+                                   .next_only = o->brief};
     move_windows(o);
     o->is_hanging = pb_life_hanging(&o->life, x->pollinated, &o->hanging);
     if (o->lesson.law != NULL)
         o->timing.rule = (struct pb_look_rule){next_by_risk, o};
     bool open = o->life.open > 0 && !x->head.withdrawn;
     rc = pb_cross_tasks(&o->timing, o->look_on, o->look_n, open, &o->tasks, err);
-    if (rc == PB_OK)
+    if (rc == PB_OK && !o->brief)
         rc = pb_cross_kind_of(a, x, &o->view.kind, err);
     fill_view(x, o);
     return rc;

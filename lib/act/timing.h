@@ -14,6 +14,7 @@
 #include "core/view.h"
 
 struct pb_outlook {
+    bool brief; /* in: the state and the next work are enough; no kind, no risk_day */
     struct pb_profile_match match; /* the row that times it, and why */
     struct pb_lesson lesson;       /* what the book has learnt, as far as it goes */
     struct pb_timing timing;       /* the profile's stages, moved by what was learnt */
@@ -35,7 +36,7 @@ void pb_outlook_clear(struct pb_outlook *o);
 /*
  * Work out a cross.
  *   x  complete; borrowed
- *   o  in: initialised or used before; out: replaced
+ *   o  in: initialised or used before, brief as wanted; out: replaced
  * Looks that contradict each other are no error: conflict is set, the life stands as far
  * as it could be followed and the tasks are planned from the looks' days alone.
  */

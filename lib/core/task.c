@@ -111,8 +111,7 @@ static pb_day look_after(const struct pb_timing *t, int step, pb_day from)
     pb_day next = pb_day_add(from, step);
     if (t->rule.next == NULL)
         return next;
-    pb_day asked = t->rule.next(t->rule.ctx, from);
-    return asked > from && asked < next ? asked : next;
+    return t->rule.next(t->rule.ctx, from, next);
 }
 
 /* Looks are planned to the end of the windows, and after it one at a time while the
@@ -134,7 +133,7 @@ static enum pb_rc plan_ripeness(const struct pb_timing *t, const struct looks *l
         pb_day after = look_after(t, step, next);
         struct pb_span span = {next, min_int(after, next + RIPENESS_DAYS) - 1};
         rc = push(tasks, PB_TASK_RIPENESS, ordinal, span, l, err);
-        if (i == l->n && (!l->open || after > end))
+        if (i == l->n && (!l->open || after > end || t->next_only))
             break;
         /* The look that answered this one starts the next step; looks inside the step
          * move its end. */

@@ -43,10 +43,11 @@ struct pb_stage_days {
 
 /*
  * When to look again at a capsule that was intact on a day: what the risk of splitting
- * asks for.  The answer lies after that day.  next NULL: the step of the profile alone.
+ * asks for, after that day and no later than latest.  next NULL: the step of the profile
+ * alone.
  */
 struct pb_look_rule {
-    pb_day (*next)(void *ctx, pb_day intact);
+    pb_day (*next)(void *ctx, pb_day intact, pb_day latest);
     void *ctx;
 };
 
@@ -54,6 +55,7 @@ struct pb_timing {
     pb_day start; /* pollination */
     struct pb_stage_days swelling, harvest, split;
     struct pb_look_rule rule;
+    bool next_only; /* plan no ripeness look after the first that is still to be done */
 };
 
 struct pb_task {

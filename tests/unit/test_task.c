@@ -14,19 +14,22 @@ static const struct pb_timing jewel = {
     START, {4,    7   },
      {21,   25  },
      {21,   30  },
-     {NULL, NULL}
+     {NULL, NULL},
+     false
 };
 static const struct pb_timing phal = {
     START, {7,    18  },
      {120,  152 },
      {150,  240 },
-     {NULL, NULL}
+     {NULL, NULL},
+     false
 };
 static const struct pb_timing no_sign = {
     START, {-1,   -1  },
      {30,   50  },
      {35,   60  },
-     {NULL, NULL}
+     {NULL, NULL},
+     false
 };
 
 struct plan {
@@ -169,13 +172,15 @@ static void holding_only_over_a_long_gap(void **state)
         START, {4,    7   },
          {23,   27  },
          {NONE, NONE},
-         {NULL, NULL}
+         {NULL, NULL},
+         false
     };
     static const struct pb_timing at15 = {
         START, {4,    7   },
          {24,   28  },
          {NONE, NONE},
-         {NULL, NULL}
+         {NULL, NULL},
+         false
     };
     struct pb_tasks tasks = {NULL, 0, 0};
     assert_int_equal(pb_cross_tasks(&at14, NULL, 0, true, &tasks, NULL), PB_OK);
@@ -187,10 +192,10 @@ static void holding_only_over_a_long_gap(void **state)
 }
 
 /* A rule that wants a look every day from day 21 on, and is in no hurry before. */
-static pb_day daily(void *ctx, pb_day intact)
+static pb_day daily(void *ctx, pb_day intact, pb_day latest)
 {
     (void)ctx;
-    return intact >= START + 21 ? intact + 1 : intact + 5;
+    return intact >= START + 21 ? intact + 1 : latest;
 }
 
 static void the_sooner_of_rule_and_step(void **state)
@@ -200,7 +205,8 @@ static void the_sooner_of_rule_and_step(void **state)
         START, {4,     7   },
          {21,    25  },
          {21,    30  },
-         {daily, NULL}
+         {daily, NULL},
+         false
     };
     CHECK("two days to day 21, then every day", &t, DAYS(), true,
           {
@@ -226,6 +232,20 @@ static void the_sooner_of_rule_and_step(void **state)
               {PB_TASK_RIPENESS, 2, 21, 21, true },
               {PB_TASK_RIPENESS, 3, 24, 24, true },
               {PB_TASK_RIPENESS, 4, 30, 30, false},
+              {PB_TASK_HARVEST,  1, 21, 25, false}
+    });
+}
+
+static void the_next_alone_where_no_more_is_asked(void **state)
+{
+    (void)state;
+    struct pb_timing t = jewel;
+    t.next_only = true;
+    CHECK("one look ahead", &t, DAYS(19, ), true,
+          {
+              {PB_TASK_SWELLING, 1, 4,  7,  true },
+              {PB_TASK_RIPENESS, 1, 19, 20, true },
+              {PB_TASK_RIPENESS, 2, 21, 22, false},
               {PB_TASK_HARVEST,  1, 21, 25, false}
     });
 }
@@ -354,6 +374,7 @@ int main(void)
         cmocka_unit_test(long_plans),
         cmocka_unit_test(holding_only_over_a_long_gap),
         cmocka_unit_test(the_sooner_of_rule_and_step),
+        cmocka_unit_test(the_next_alone_where_no_more_is_asked),
         cmocka_unit_test(shown_rows),
         cmocka_unit_test(random_looks),
     };
