@@ -236,29 +236,26 @@ static enum pb_rc load_law(struct pb_act *a, const struct taxon *t, int64_t gene
     return rc;
 }
 
-/* Room for one more law. */
-static enum pb_rc new_law(struct taxon *t, int64_t genet, struct pb_learnt_law **out,
-                          struct pb_err *err)
+/* Room for one more law; NULL when out of memory. */
+static struct pb_learnt_law *new_law(struct taxon *t, int64_t genet)
 {
     struct pb_learnt_law **more =
         realloc(t->laws, (t->law_n + 1) * sizeof(struct pb_learnt_law *));
     if (more == NULL)
-        return pb_fail_memory(err);
+        return NULL;
     t->laws = more;
     struct pb_learnt_law *l = calloc(1, sizeof(*l));
     if (l == NULL)
-        return pb_fail_memory(err);
+        return NULL;
     l->genet = genet;
     t->laws[t->law_n++] = l;
-    *out = l;
-    return PB_OK;
+    return l;
 }
 
 /* The laws anew: from the cache, else by a fit. */
 static enum pb_rc reload(struct pb_act *a, struct taxon *t, struct pb_err *err)
 {
     int64_t capsules = 0;
-    struct pb_learnt_law *whole = NULL;
     struct pb_ripening_law *kept = NULL;
     forget_laws(t);
     pb_buf_reset(&t->version);
@@ -270,12 +267,11 @@ static enum pb_rc reload(struct pb_act *a, struct taxon *t, struct pb_err *err)
         t->capsules = (uint64_t)capsules;
     else if (rc == PB_OK)
         rc = fit(a, t, err);
-    if (rc == PB_OK)
-        rc = new_law(t, 0, &whole, err);
-    if (rc != PB_OK) {
+    struct pb_learnt_law *whole = rc == PB_OK ? new_law(t, 0) : NULL;
+    if (whole == NULL) {
         pb_ripening_law_free(kept);
         t->changes = -1;
-        return rc;
+        return rc == PB_OK ? pb_fail_memory(err) : rc;
     }
     whole->own = kept;
     whole->law = kept != NULL ? kept : pb_ripening_law_unseen(t->fit);
@@ -308,10 +304,10 @@ static enum pb_rc law_of(struct pb_act *a, struct taxon *t, int64_t genet,
             *out = t->laws[i];
             return PB_OK;
         }
-    struct pb_learnt_law *l = NULL;
-    enum pb_rc rc = new_law(t, genet, &l, err);
-    if (rc != PB_OK)
-        return rc;
+    enum pb_rc rc = PB_OK;
+    struct pb_learnt_law *l = new_law(t, genet);
+    if (l == NULL)
+        return pb_fail_memory(err);
     l->law = t->laws[0]->law; /* the unseen */
     if (t->fit != NULL)
         l->law = pb_ripening_law_of(t->fit, (uint32_t)genet);

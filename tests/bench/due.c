@@ -6,7 +6,7 @@
  *                     crosses with their tasks by the profile's step alone
  *   chances_first     10,000 capsules of one taxon: pb_act_chances with the fit
  *   chances_again     the same from the cache
- * One JSON line a figure; processor time.  Makes its books in a new folder below /tmp.
+ * One JSON line a figure; processor time.  Makes its books in a new folder where it runs.
  */
 #include "act/due.h"
 #include "act/chances.h"
@@ -197,7 +197,7 @@ static void drop_book(struct pb_act *a, const char *folder, const char *name)
 
 int main(void)
 {
-    char folder[] = "/tmp/bench-due-XXXXXX";
+    char folder[] = "bench-due-XXXXXX";
     struct pb_profiles profiles = {NULL, &pb_profiles_builtin};
     struct pb_act a = {
         .profiles = &profiles, .today = TODAY, .ids = {{1, 2}, 0}
