@@ -46,13 +46,14 @@ flags='-std=c11 -Wall -Wextra -Wpedantic -Werror'
 # shellcheck disable=SC2086,SC2046 # lists of flags
 gcc $flags "$top/examples/use.c" $(use --cflags --libs) -o shared ||
     fail "examples/use.c does not link with the shared library"
-LD_LIBRARY_PATH=$libdir ./shared 2026-03-02 >said || fail "examples/use.c fails"
+LD_LIBRARY_PATH=$libdir ./shared book.db 2026-03-02 >said || fail "examples/use.c fails"
 diff -u "$expected" said || fail "examples/use.c says something else"
 # shellcheck disable=SC2086,SC2046 # the same, the archive by its name
 gcc $flags "$top/examples/use.c" $(use --cflags) "$libdir/libpodbook.a" \
     $(use --static --libs-only-l | sed 's/-lpodbook//') -o static ||
     fail "examples/use.c does not link with the static library"
-./static 2026-03-02 | diff -u "$expected" - || fail "the static one says something else"
+rm book.db
+./static book.db 2026-03-02 | diff -u "$expected" - || fail "the static one says something else"
 
 soname=$(readelf -d "$libdir/libpodbook.so" | sed -n 's/.*SONAME.*\[\(.*\)\]/\1/p')
 [ -e "$libdir/$soname" ] || fail "the file of the soname \"$soname\" is missing"

@@ -66,7 +66,7 @@ def umbrella_fault(name, quoted):
     return None
 
 
-def quoted_fault(path, own, name):
+def quoted_fault(path, own, name, public):
     """Why a file of the folder own may not include "name", or None."""
     parts = name.split("/")
     if own == "cmd" and len(parts) == 1:
@@ -81,6 +81,8 @@ def quoted_fault(path, own, name):
     rank = (RANK | BUILD_TOOLS)[own]
     if other != own and RANK[other] >= rank:
         return f"{own} has rank {rank} and {other} {RANK[other]}"
+    if own == "cmd" and other != "cmd" and name not in public:
+        return "what a command needs, other front ends need: podbook.h does not include it"
     return None
 
 
@@ -117,6 +119,7 @@ def main():
                 found.append((path, n, m.group(1), m.group(2), m.group(3)))
                 if m.group(1):
                     users.setdefault(m.group(1), set()).add(str(path))
+    public = {quoted for path, _, _, quoted, _ in found if str(path) == UMBRELLA}
     faults = 0
     for path, n, angled, quoted, other in found:
         if other is not None:
@@ -126,7 +129,7 @@ def main():
         elif folder_of(path) not in RANK | BUILD_TOOLS:
             why = f"{folder_of(path)} is no layer"
         elif quoted is not None:
-            why = quoted_fault(path, folder_of(path), quoted)
+            why = quoted_fault(path, folder_of(path), quoted, public)
         else:
             why = angled_fault(folder_of(path), angled, users)
         if why:

@@ -17,7 +17,7 @@ import sys
 PAGE = "man/libpodbook.3"
 MARK = '.\\" From here on the page is made from the public headers.'
 FUNCTION = re.compile(r"^(?P<type>.*?[\s*])(?P<name>pb_\w+)\((?P<args>.*)\)$", re.S)
-VARIABLE = re.compile(r"^extern (?P<type>.*?)(?P<name>pb_\w+)\[(?P<size>\w*)\]$", re.S)
+VARIABLE = re.compile(r"^extern (?P<type>.*?)(?P<name>pb_\w+)(?:\[\w*\])?$", re.S)
 ATTRIBUTE = re.compile(r"\s*PB_PRINTF\([^)]*\)")
 CONSTANT = re.compile(r"#define PB_\w+ +[^\s\\]")
 COMMENT = re.compile(r"/\*.*?\*/", re.S)
