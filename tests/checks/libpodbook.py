@@ -119,7 +119,9 @@ def escape(line):
 def prose(lines):
     """Filled text: a sentence a line, as mdoc wants it."""
     text = "\n".join(escape(line.strip()) if line.strip() else ".Pp" for line in lines)
-    return re.sub(r"([.:;])  ", r"\1\n", text).split("\n")
+    text = re.sub(r"([.:;])  ", r"\1\n", text)
+    # one blank: an abbreviation, which mdoc would take for the end of a sentence
+    return re.sub(r"\. (?=\S)", r".\\& ", text).split("\n")
 
 
 def literal(lines):
