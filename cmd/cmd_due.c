@@ -112,6 +112,11 @@ static void print_list(const struct pb_due_list *list, pb_day today, pb_day by)
     }
     if (list->n == 0)
         say("Nothing is due until %s.", day_text(by, day));
+    if (list->untimed.len > 0)
+        say("\nOpen, but timed by no profile, so never due (podbook show CODE tells "
+            "more):");
+    if (list->untimed.len > 0)
+        say_wrapped("  ", 2, pb_buf_peek(&list->untimed));
     for (size_t i = 0; i < list->away_n; i++) {
         char last[DAY_TEXT];
         if (list->away[i].codes.len == 0)

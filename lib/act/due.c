@@ -62,7 +62,7 @@ void pb_cross_parents(const struct pb_cross *x, struct pb_buf *out)
         pb_buf_addc(out, ')');
 }
 
-enum { AWAY_BYTES = 1 << 16 }; /* of the codes named for one absence; more are cut */
+enum { CODES_BYTES = 1 << 16 }; /* of the codes named in a remark; more are cut */
 
 struct due_run {
     struct pb_act *a;
@@ -109,6 +109,9 @@ static enum pb_rc add_cross(void *ctx, const struct pb_cross *x, struct pb_err *
     enum pb_rc rc = pb_outlook_make(run->a, x, &run->outlook, err);
     if (rc != PB_OK)
         return rc;
+    struct pb_buf *untimed = &run->list->untimed;
+    if (run->outlook.match.row == NULL)
+        pb_buf_printf(untimed, "%s%s", untimed->len > 0 ? ", " : "", x->head.code);
     struct pb_span harvest = run->outlook.view.harvest;
     for (size_t i = 0; i < run->list->away_n && harvest.first != PB_DAY_NONE; i++) {
         struct pb_due_away *away = &run->list->away[i];
@@ -150,7 +153,7 @@ static enum pb_rc list_absences(struct pb_act *a, struct pb_due_list *list,
         rc = pb_fail_memory(err);
     for (size_t i = 0; i < n && rc == PB_OK; i++) {
         list->away[i].span = v[i].span;
-        pb_buf_init(&list->away[i].codes, AWAY_BYTES);
+        pb_buf_init(&list->away[i].codes, CODES_BYTES);
         list->away_n++;
     }
     free(v);
@@ -163,6 +166,7 @@ enum pb_rc pb_act_due(struct pb_act *a, pb_day by, struct pb_due_list *list,
     struct due_run run = {.a = a, .by = by, .list = list};
     pb_outlook_init(&run.outlook);
     run.outlook.brief = true;
+    pb_buf_init(&list->untimed, CODES_BYTES);
     enum pb_rc rc = list_absences(a, list, err);
     if (rc == PB_OK)
         rc = pb_crosses_each(a->book, PB_CROSSES_DUE, 0, add_cross, &run, err);
@@ -179,6 +183,7 @@ void pb_due_clear(struct pb_due_list *list)
     for (size_t i = 0; i < list->away_n; i++)
         pb_buf_clear(&list->away[i].codes);
     free(list->away);
+    pb_buf_clear(&list->untimed);
     free(list->v);
     memset(list, 0, sizeof(*list));
 }

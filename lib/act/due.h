@@ -30,6 +30,7 @@ struct pb_due_list {
     /* overdue, due, coming; inside bagged ones last, then by risk, last day, code */
     struct pb_due *v;
     size_t n, cap;
+    struct pb_buf untimed; /* codes of the crosses that no profile times: never due */
     struct pb_due_away *away;
     size_t away_n;
 };
