@@ -144,6 +144,34 @@ static enum pb_rc open_immutable(struct pb_book *b, struct pb_err *err)
     return rc;
 }
 
+/* An old book is copied beside itself before it is changed. */
+static enum pb_rc migrate_old(struct pb_book *b, int version, struct pb_err *err)
+{
+    struct header h = {0, 0, 0};
+    struct stat st;
+    char *copy = sqlite3_mprintf("%s.form%d", b->path, version);
+    char *sql = sqlite3_mprintf("VACUUM INTO %Q", copy);
+    enum pb_rc rc = PB_OK;
+    if (copy == NULL || sql == NULL)
+        rc = pb_fail_memory(err);
+    else if (stat(copy, &st) == 0)
+        rc = pb_fail_at(
+            err, PB_EIO, copy, 0,
+            "is in the way: the book is of an older form and is copied there "
+            "before it is changed; move that file away");
+    else
+        rc = pb_db_exec(b, sql, err);
+    sqlite3_free(sql);
+    sqlite3_free(copy);
+    if (rc == PB_OK)
+        rc = pb_db_exec(b, "BEGIN IMMEDIATE", err);
+    if (rc == PB_OK)
+        rc = read_header(b, &h, err); /* another process may have been faster */
+    if (rc == PB_OK && h.version == version)
+        rc = migrate(b, version, err);
+    return rc == PB_OK ? pb_db_exec(b, "COMMIT", err) : rc;
+}
+
 static enum pb_rc open_reading(struct pb_book *b, struct pb_err *err)
 {
     struct header h;
@@ -164,31 +192,18 @@ static enum pb_rc open_reading(struct pb_book *b, struct pb_err *err)
     if (rc == PB_OK)
         rc = check_header(b, &empty, &h, err);
     b->reading = usable;
+    if (rc == PB_OK && !empty && h.version < PB_SCHEMA_VERSION)
+        rc = usable
+                 ? migrate_old(b, h.version, err)
+                 : pb_fail_at(err, PB_EIO, b->path, 0,
+                              "is of an older form and lies in a place that cannot be "
+                              "written; copy it to one that can");
     if (rc != PB_OK || !empty)
         return rc == PB_OK ? pb_db_exec(b, "PRAGMA query_only=ON", err) : rc;
     b->reading = false;
     (void)sqlite3_close(b->db);
     b->db = NULL;
     return open_memory(b, err);
-}
-
-/* An old book is copied beside itself before it is changed. */
-static enum pb_rc migrate_old(struct pb_book *b, int version, struct pb_err *err)
-{
-    char *sql = sqlite3_mprintf("VACUUM INTO '%q.form%d'", b->path, version);
-    if (sql == NULL)
-        return pb_fail_memory(err);
-    enum pb_rc rc = pb_db_exec(b, sql, err);
-    sqlite3_free(sql);
-    if (rc != PB_OK)
-        return rc;
-    struct header h = {0, 0, 0};
-    rc = pb_db_exec(b, "BEGIN IMMEDIATE", err);
-    if (rc == PB_OK)
-        rc = read_header(b, &h, err); /* another process may have been faster */
-    if (rc == PB_OK && h.version == version)
-        rc = migrate(b, version, err);
-    return rc == PB_OK ? pb_db_exec(b, "COMMIT", err) : rc;
 }
 
 static enum pb_rc open_writing(struct pb_book *b, struct pb_err *err)
