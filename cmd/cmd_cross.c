@@ -1,10 +1,13 @@
 /* podbook cross: record a cross right after pollinating. */
 #include "act/enter.h"
 #include "act/fields.h"
+#include "act/kin.h"
 #include "base/text.h"
 #include "out.h"
 #include "print.h"
 #include "table.h"
+
+#include <string.h>
 
 /* Every option is a field of the record (act/fields.c), which checks its value. */
 static const struct opt opts[] = {
@@ -39,6 +42,23 @@ static enum pb_rc fill(struct env *env, const struct args *args, struct pb_cross
     return rc;
 }
 
+/* What is to be said of the pair at once, a line each. */
+static enum pb_rc say_cautions(struct env *env, const struct pb_cross *x,
+                               struct pb_err *err)
+{
+    struct pb_buf b;
+    pb_buf_init(&b, 65536);
+    enum pb_rc rc = pb_kin_cautions(&env->act, x, &b, err);
+    for (char *line = b.data; rc == PB_OK && line != NULL && line[0] != '\0';) {
+        char *end = strchr(line, '\n');
+        *end = '\0';
+        say_wrapped("", 2, line);
+        line = end + 1;
+    }
+    pb_buf_clear(&b);
+    return rc;
+}
+
 static enum pb_rc tell(struct env *env, const struct pb_cross *x, int entered,
                        struct pb_err *err)
 {
@@ -53,6 +73,9 @@ static enum pb_rc tell(struct env *env, const struct pb_cross *x, int entered,
             say("\n%d new plant%s entered with it.", entered, entered == 1 ? "" : "s");
         if (print_kind(o.view.kind) != NULL)
             say("\n%s", print_kind(o.view.kind));
+        rc = say_cautions(env, x, err);
+    }
+    if (rc == PB_OK && !env->json) {
         say("%s", "");
         print_windows(x, &o);
         rc = print_away(env, o.view.harvest, err);
@@ -83,12 +106,13 @@ const struct cmd cmd_cross = {
     .arg_min = 2,
     .arg_max = 2,
     .summary = "record a cross right after pollinating",
-    .notes =
-        "The seed parent carries the capsule and is written first.\n"
-        "The pollen parent may be a plant, several joined by + (A+B), or unknown.\n"
-        "A parent written CODE=TAXON is entered as a plant in the same act:\n"
-        "  podbook cross GH-2=\"Goodyera hispida\" AR-1 --flowers 3\n"
-        "Clean tools between plants: sap carries viruses that have no cure.",
+    .notes = "The seed parent carries the capsule and is written first.\n"
+             "The pollen parent may be a plant, stored pollen (P26-001), several "
+             "joined by +\n"
+             "(A+B), or unknown.\n"
+             "A parent written CODE=TAXON is entered as a plant in the same act:\n"
+             "  podbook cross GH-2=\"Goodyera hispida\" AR-1 --flowers 3\n"
+             "Clean tools between plants: sap carries viruses that have no cure.",
     .step = STEP_POLLINATE,
     .opts = opts,
     .opt_n = PB_ARRAY_LEN(opts),

@@ -55,6 +55,7 @@ static enum pb_rc say_change(void *ctx, const struct pb_change *c, struct pb_err
     bool look = strcmp(c->table, "look") == 0;
     const char *name = strcmp(c->table, "crossing") == 0        ? "cross"
                        : strcmp(c->table, "seed_lot") == 0      ? "seed lot"
+                       : strcmp(c->table, "pollen_lot") == 0    ? "pollen lot"
                        : strcmp(c->table, "pollen_parent") == 0 ? "pollen parent"
                                                                 : c->table;
     if (c->field == NULL)

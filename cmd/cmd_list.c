@@ -1,7 +1,9 @@
 /* podbook list: the records of one kind. */
+#include "act/bloom.h"
 #include "act/due.h"
 #include "base/text.h"
 #include "book/plants.h"
+#include "book/pollens.h"
 #include "out.h"
 #include "table.h"
 
@@ -123,12 +125,49 @@ static enum pb_rc list_seed(struct listing *l, bool all, struct pb_err *err)
     return pb_seeds_each(l->env->act.book, all, seed_row, l, err);
 }
 
+static const struct column pollen_columns[] = {
+    {"code",      "code",     0,  false},
+    {"plant",     "plant",    16, false},
+    {"taxon",     "taxon",    28, false},
+    {"taken",     "taken",    0,  false},
+    {"kept",      "kept",     0,  false},
+    {"dried",     "dried",    0,  false},
+    {"good_days", "good for", 0,  true },
+    {"used_up",   "used up",  0,  false},
+};
+
+static enum pb_rc pollen_row(void *ctx, const struct pb_pollen_lot *lot,
+                             struct pb_err *err)
+{
+    struct listing *l = ctx;
+    char day[PB_DAY_TEXT], up[PB_DAY_TEXT];
+    const struct pb_cell cells[] = {
+        pb_cell_text(lot->head.code),
+        pb_cell_text(lot->plant.code),
+        pb_cell_text(lot->taxon),
+        day_cell(lot->on, day),
+        pb_cell_text(pb_kept_names[lot->kept]),
+        pb_cell_bool(lot->dried),
+        pb_cell_int(pb_pollen_days_left(lot, l->env->act.today)),
+        day_cell(lot->used_up, up),
+    };
+    return out_row(&l->out, cells, err);
+}
+
+static enum pb_rc list_pollen(struct listing *l, bool all, struct pb_err *err)
+{
+    out_begin(&l->out, l->env, pollen_columns, PB_ARRAY_LEN(pollen_columns));
+    return pb_pollens_each(l->env->act.book, all ? PB_POLLEN_EVERY : PB_POLLEN_LEFT, 0,
+                           pollen_row, l, err);
+}
+
 static const struct {
     const char *word, *none;
     enum pb_rc (*list)(struct listing *l, bool all, struct pb_err *err);
 } kinds[] = {
     {"plants",  "No plants; enter one with podbook plant.",          list_plants },
     {"crosses", "No open crosses; --all lists the closed ones too.", list_crosses},
+    {"pollen",  "No stored pollen; enter some with podbook pollen.", list_pollen },
     {"seed",    "No seed lots; podbook harvest makes them.",         list_seed   },
 };
 
@@ -139,7 +178,8 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
     while (k < PB_ARRAY_LEN(kinds) && strcmp(kinds[k].word, args->words[0]) != 0)
         k++;
     if (k == PB_ARRAY_LEN(kinds))
-        return pb_fail(err, PB_EPARSE, "expected plants, crosses or seed, got \"%s\"",
+        return pb_fail(err, PB_EPARSE,
+                       "expected plants, crosses, pollen or seed, got \"%s\"",
                        args->words[0]);
     pb_outlook_init(&l.outlook);
     l.outlook.brief = true;
@@ -156,11 +196,12 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
 
 const struct cmd cmd_list = {
     .name = "list",
-    .args = "plants|crosses|seed",
+    .args = "plants|crosses|pollen|seed",
     .arg_min = 1,
     .arg_max = 1,
     .summary = "list the records of one kind",
-    .notes = "Without --all: the living plants, the open crosses, the seed lots.",
+    .notes = "Without --all: the living plants, the open crosses, the pollen that is\n"
+             "not used up, the seed lots.",
     .step = STEP_READ,
     .opts = opts,
     .opt_n = PB_ARRAY_LEN(opts),

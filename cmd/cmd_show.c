@@ -2,6 +2,7 @@
 #include "act/due.h"
 #include "act/find.h"
 #include "base/text.h"
+#include "book/flowerings.h"
 #include "out.h"
 #include "print.h"
 #include "table.h"
@@ -19,6 +20,15 @@ static enum pb_rc cross_line(void *ctx, const struct pb_cross *x, struct pb_err 
     return PB_OK;
 }
 
+static enum pb_rc flowering_line(void *ctx, const struct pb_flowering *f,
+                                 struct pb_err *err)
+{
+    (void)ctx;
+    (void)err;
+    print_flowering(f);
+    return PB_OK;
+}
+
 static enum pb_rc show_plant(struct env *env, const char *code, struct pb_err *err)
 {
     struct pb_plant p;
@@ -26,6 +36,8 @@ static enum pb_rc show_plant(struct env *env, const char *code, struct pb_err *e
     enum pb_rc rc = pb_find_plant(&env->act, NULL, code, &p, err);
     if (rc == PB_OK)
         rc = print_plant(env, &p, err);
+    if (rc == PB_OK && !env->json)
+        rc = pb_flowerings_of(env->act.book, p.head.n, flowering_line, NULL, err);
     if (rc == PB_OK && !env->json) {
         say("Crosses:");
         rc = pb_crosses_each(env->act.book, PB_CROSSES_OF, p.head.n, cross_line, NULL,
@@ -150,6 +162,17 @@ static enum pb_rc show_seed(struct env *env, const char *code, struct pb_err *er
     return rc;
 }
 
+static enum pb_rc show_pollen(struct env *env, const char *code, struct pb_err *err)
+{
+    struct pb_pollen_lot lot;
+    pb_pollen_lot_init(&lot);
+    enum pb_rc rc = pb_find_pollen(&env->act, NULL, code, &lot, err);
+    if (rc == PB_OK)
+        rc = print_pollen(env, &lot, err);
+    pb_pollen_lot_clear(&lot);
+    return rc;
+}
+
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
 {
     int look = 0;
@@ -164,6 +187,8 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
         return show_cross(env, code, err);
     case PB_FORM_SEED:
         return show_seed(env, code, err);
+    case PB_FORM_POLLEN:
+        return show_pollen(env, code, err);
     case PB_FORM_OTHER:
         break;
     }
@@ -175,7 +200,7 @@ const struct cmd cmd_show = {
     .args = "CODE",
     .arg_min = 1,
     .arg_max = 1,
-    .summary = "show one plant, cross or seed lot",
+    .summary = "show one plant, cross, seed or pollen lot",
     .step = STEP_READ,
     .run = run,
 };

@@ -1,11 +1,14 @@
 /* Amending and withdrawing.  See amend.h. */
 #include "act/amend.h"
 
+#include "act/bloom.h"
 #include "act/enter.h"
 #include "act/find.h"
+#include "act/kin.h"
 #include "base/text.h"
 #include "book/descent.h"
 #include "book/plants.h"
+#include "book/pollens.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -37,14 +40,22 @@ static enum pb_rc check_new_code(struct pb_act *a, const struct pb_plant *p,
     return rc;
 }
 
-/* A plant is not among its own ancestors. */
+/* A plant is not among its own ancestors.
+ *   plants, n  from whom the ring, if there is one, can be walked */
 static enum pb_rc check_descent(struct pb_act *a, enum pb_kind kind,
-                                const struct pb_head *head, struct pb_err *err)
+                                const struct pb_head *head, const int64_t *plants,
+                                size_t n, struct pb_err *err)
 {
     bool ring = false;
     enum pb_rc rc = pb_descends_from_itself(a->book, kind, head->n, &ring, err);
     if (rc != PB_OK || !ring)
         return rc;
+    const struct pb_family_ask ask = {plants, n, false};
+    struct pb_kin kin;
+    rc = pb_kin_load(a, &ask, &kin, err); /* names everybody in the ring */
+    if (rc != PB_OK)
+        return rc;
+    pb_kin_clear(&kin); /* it closes through mixed pollen, which kinship leaves out */
     return pb_fail(err, PB_EINVALID, "%s%s would descend from itself",
                    kind == PB_CROSS ? "a plant raised from " : "", head->code);
 }
@@ -68,11 +79,20 @@ static enum pb_rc amend_plant(struct pb_act *a, const struct edit *e,
         rc = pb_plant_update(a->book, &p, err);
     }
     if (rc == PB_OK)
-        rc = check_descent(a, PB_PLANT, &p.head, err);
+        rc = check_descent(a, PB_PLANT, &p.head, &p.head.n, 1, err);
     if (rc == PB_OK)
         memcpy(e->kept, p.head.code, sizeof(p.head.code));
     pb_plant_clear(&p);
     return rc;
+}
+
+static enum pb_rc check_parents_descent(struct pb_act *a, const struct pb_cross *x,
+                                        struct pb_err *err)
+{
+    int64_t parents[1 + PB_MAX_POLLEN_PARENTS] = {x->seed.plant.n};
+    for (size_t i = 0; i < x->pollen_n; i++)
+        parents[1 + i] = x->pollen[i].parent.plant.n;
+    return check_descent(a, PB_CROSS, &x->head, parents, 1 + x->pollen_n, err);
 }
 
 static enum pb_rc amend_cross(struct pb_act *a, const struct edit *e,
@@ -89,7 +109,7 @@ static enum pb_rc amend_cross(struct pb_act *a, const struct edit *e,
     if (rc == PB_OK)
         rc = pb_cross_keep(a, &x, err);
     if (rc == PB_OK)
-        rc = check_descent(a, PB_CROSS, &x.head, err);
+        rc = check_parents_descent(a, &x, err);
     if (rc == PB_OK)
         memcpy(e->kept, x.head.code, sizeof(x.head.code));
     pb_cross_clear(&x);
@@ -204,6 +224,76 @@ static enum pb_rc amend_lot(struct pb_act *a, const struct edit *e, struct pb_er
     return rc;
 }
 
+/* Codes of the crosses made with a lot. */
+struct made_with {
+    const char *lot;
+    char (*code)[PB_MAX_CODE + 1];
+    size_t n;
+};
+
+static enum pb_rc note_made_with(void *ctx, const struct pb_cross *x,
+                                 struct pb_err *err)
+{
+    struct made_with *m = ctx;
+    for (size_t i = 0; i < x->pollen_n; i++) {
+        if (pb_text_casecmp(x->pollen[i].lot, m->lot) != 0)
+            continue;
+        void *more = realloc(m->code, (m->n + 1) * sizeof(*m->code));
+        if (more == NULL)
+            return pb_fail_memory(err);
+        m->code = more;
+        memcpy(m->code[m->n++], x->head.code, sizeof(x->head.code));
+    }
+    return PB_OK;
+}
+
+/* The crosses made with a lot hold its age: with its day they change too. */
+static enum pb_rc renew_ages(struct pb_act *a, const struct pb_pollen_lot *lot,
+                             struct pb_err *err)
+{
+    struct made_with m = {lot->head.code, NULL, 0};
+    enum pb_rc rc =
+        pb_crosses_each(a->book, PB_CROSSES_OF, lot->plant.n, note_made_with, &m, err);
+    for (size_t i = 0; i < m.n && rc == PB_OK; i++) {
+        struct pb_cross x;
+        struct pb_err why = {0};
+        int entered = 0;
+        pb_cross_init(&x);
+        rc = pb_find_cross(a, NULL, m.code[i], &x, &why);
+        if (rc == PB_OK)
+            rc = pb_cross_settle(a, &x, &entered, &why);
+        if (rc == PB_OK)
+            rc = pb_cross_keep(a, &x, &why);
+        if (rc != PB_OK)
+            rc = pb_fail(err, rc, "%s was made with it: %s", m.code[i], why.text);
+        pb_cross_clear(&x);
+    }
+    free(m.code);
+    return rc;
+}
+
+static enum pb_rc amend_pollen(struct pb_act *a, const struct edit *e,
+                               struct pb_err *err)
+{
+    struct pb_pollen_lot lot;
+    pb_pollen_lot_init(&lot);
+    enum pb_rc rc = pb_find_pollen(a, NULL, e->code, &lot, err);
+    for (size_t i = 0; i < e->n && rc == PB_OK; i++)
+        rc = pb_field_set_pollen(&lot, &e->fields[i], a->today, err);
+    if (rc == PB_OK)
+        rc = pb_pollen_settle(a, &lot, err);
+    if (rc == PB_OK) {
+        pb_act_touch(a, &lot.head);
+        rc = pb_pollen_update(a->book, &lot, err);
+    }
+    if (rc == PB_OK)
+        rc = renew_ages(a, &lot, err);
+    if (rc == PB_OK)
+        memcpy(e->kept, lot.head.code, sizeof(lot.head.code));
+    pb_pollen_lot_clear(&lot);
+    return rc;
+}
+
 enum pb_rc pb_act_amend(struct pb_act *a, const char *code,
                         const struct pb_field *fields, size_t n,
                         char kept[PB_KEPT_CODE], struct pb_err *err)
@@ -222,6 +312,9 @@ enum pb_rc pb_act_amend(struct pb_act *a, const char *code,
         break;
     case PB_FORM_SEED:
         rc = amend_lot(a, &e, err);
+        break;
+    case PB_FORM_POLLEN:
+        rc = amend_pollen(a, &e, err);
         break;
     case PB_FORM_OTHER:
         rc = pb_not_found(a, NULL, "record", code, err);
@@ -324,6 +417,27 @@ static enum pb_rc withdraw_lot(struct pb_act *a, const char *code, struct pb_err
     return rc;
 }
 
+static enum pb_rc withdraw_pollen(struct pb_act *a, const char *code,
+                                  struct pb_err *err)
+{
+    struct pb_pollen_lot lot;
+    bool used = false;
+    char who[PB_MAX_CODE + 1];
+    pb_pollen_lot_init(&lot);
+    enum pb_rc rc = pb_find_pollen(a, NULL, code, &lot, err);
+    if (rc == PB_OK)
+        rc = pb_pollen_is_used(a->book, &lot, &used, who, err);
+    if (rc == PB_OK && used)
+        rc = rests(lot.head.code, who, err);
+    if (rc == PB_OK) {
+        lot.head.withdrawn = true;
+        pb_act_touch(a, &lot.head);
+        rc = pb_pollen_update(a->book, &lot, err);
+    }
+    pb_pollen_lot_clear(&lot);
+    return rc;
+}
+
 enum pb_rc pb_act_withdraw(struct pb_act *a, const char *code, struct pb_err *err)
 {
     int look = 0;
@@ -340,6 +454,9 @@ enum pb_rc pb_act_withdraw(struct pb_act *a, const char *code, struct pb_err *er
         break;
     case PB_FORM_SEED:
         rc = withdraw_lot(a, code, err);
+        break;
+    case PB_FORM_POLLEN:
+        rc = withdraw_pollen(a, code, err);
         break;
     case PB_FORM_OTHER:
         rc = pb_not_found(a, NULL, "record", code, err);

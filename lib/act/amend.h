@@ -9,7 +9,7 @@ enum { PB_KEPT_CODE = PB_MAX_CODE + 16 }; /* a code, and the number of a look */
 
 /*
  * Set fields of a record and keep it, if the whole still holds together.
- *   code    a plant's, a cross's, a look's (X26-001/3), a seed lot's
+ *   code    a plant's, a cross's, a look's (X26-001/3), a seed or pollen lot's
  *   fields  n of them, n >= 1
  *   kept    out: the record's code as it is now, room for PB_KEPT_CODE
  * PB_ENOTFOUND, PB_EINVALID, PB_EPARSE, PB_ECONFLICT  names the field or the record

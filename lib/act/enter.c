@@ -4,6 +4,7 @@
 #include "act/find.h"
 #include "base/text.h"
 #include "book/plants.h"
+#include "book/pollens.h"
 #include "core/life.h"
 
 #include <stdlib.h>
@@ -177,6 +178,56 @@ static enum pb_rc settle_parent(struct pb_act *a, const char *what,
     return rc == PB_OK ? pb_parent_load(a->book, parent->plant.n, parent, err) : rc;
 }
 
+/* A code of stored pollen stands for its plant. */
+static enum pb_rc settle_pollen_lot(struct pb_act *a, struct pb_pollen_parent *p,
+                                    struct pb_err *err)
+{
+    struct pb_pollen_lot lot;
+    int look = 0;
+    if (p->parent.plant.n != 0 || p->parent.taxon != NULL ||
+        pb_code_form(p->parent.plant.code, &look) != PB_FORM_POLLEN)
+        return PB_OK;
+    pb_pollen_lot_init(&lot);
+    enum pb_rc rc = pb_find_pollen(a, "pollen-parent", p->parent.plant.code, &lot, err);
+    if (rc == PB_OK) {
+        memcpy(p->lot, lot.head.code, sizeof(p->lot));
+        p->parent.plant = lot.plant;
+        rc = pb_parent_load(a->book, lot.plant.n, &p->parent, err);
+    }
+    pb_pollen_lot_clear(&lot);
+    return rc;
+}
+
+/* The age of stored pollen on the day of the pollination, where the lot is of this book:
+ * a received cross may name one of another. */
+static enum pb_rc set_pollen_age(struct pb_act *a, const struct pb_cross *x,
+                                 struct pb_pollen_parent *p, struct pb_err *err)
+{
+    struct pb_pollen_lot lot;
+    bool found = false;
+    char day[PB_DAY_TEXT];
+    if (p->lot[0] == '\0')
+        return PB_OK;
+    pb_pollen_lot_init(&lot);
+    enum pb_rc rc = pb_pollen_find(a->book, p->lot, &lot, &found, err);
+    if (rc == PB_OK && found && lot.plant.n == p->parent.plant.n) {
+        if (lot.on > x->pollinated)
+            rc = pb_fail_at(err, PB_EINVALID, "pollen-parent", 0,
+                            "%s was taken after the pollination, on %s", lot.head.code,
+                            pb_day_format(lot.on, day));
+        else if (lot.used_up != PB_DAY_NONE && lot.used_up < x->pollinated)
+            rc = pb_fail_at(err, PB_EINVALID, "pollen-parent", 0,
+                            "%s was used up on %s; if there is some left, say podbook "
+                            "amend %s used-up=",
+                            lot.head.code, pb_day_format(lot.used_up, day),
+                            lot.head.code);
+        else
+            p->age_days = x->pollinated - lot.on;
+    }
+    pb_pollen_lot_clear(&lot);
+    return rc;
+}
+
 static enum pb_rc check_seed_parent(const struct pb_cross *x, struct pb_err *err)
 {
     const struct pb_parent *p = &x->seed;
@@ -218,8 +269,13 @@ enum pb_rc pb_cross_settle(struct pb_act *a, struct pb_cross *x, int *entered,
         rc = settle_parent(a, "seed-parent", &x->seed, entered, err);
     if (rc == PB_OK && new_seed)
         rc = check_seed_parent(x, err);
-    for (size_t i = 0; i < x->pollen_n && rc == PB_OK; i++)
-        rc = settle_parent(a, "pollen-parent", &x->pollen[i].parent, entered, err);
+    for (size_t i = 0; i < x->pollen_n && rc == PB_OK; i++) {
+        rc = settle_pollen_lot(a, &x->pollen[i], err);
+        if (rc == PB_OK)
+            rc = settle_parent(a, "pollen-parent", &x->pollen[i].parent, entered, err);
+        if (rc == PB_OK)
+            rc = set_pollen_age(a, x, &x->pollen[i], err);
+    }
     for (size_t i = 1; i < x->pollen_n && rc == PB_OK; i++)
         for (size_t k = 0; k < i && rc == PB_OK; k++)
             if (x->pollen[i].parent.plant.n == x->pollen[k].parent.plant.n)

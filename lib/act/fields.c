@@ -35,6 +35,7 @@ enum { MUST = -2, NAME = PB_MAX_NAME, TEXT = PB_MAX_TEXT };
 #define X(m) offsetof(struct pb_cross, m)
 #define L(m) offsetof(struct pb_look, m)
 #define H(m) offsetof(struct pb_harvest, m)
+#define G(m) offsetof(struct pb_pollen_lot, m)
 
 static const struct row plant_rows[] = {
     {"code",          FORM_CODE,   P(head.code),     0,                  0,             MUST, NULL         },
@@ -83,6 +84,14 @@ static const struct row harvest_rows[] = {
     {"count",     FORM_INT,  H(count),     1, PB_MAX_FLOWERS, MUST, NULL       },
     {"as",        FORM_WORD, H(as),        0, PB_AS_N,        MUST, pb_as_names},
     {"held-cold", FORM_YES,  H(held_cold), 0, 0,              MUST, NULL       },
+};
+
+static const struct row pollen_rows[] = {
+    {"on",      FORM_DAY,  G(on),      0, 0,         MUST, NULL         },
+    {"kept",    FORM_WORD, G(kept),    0, PB_KEPT_N, 0,    pb_kept_names},
+    {"dried",   FORM_YES,  G(dried),   0, 0,         MUST, NULL         },
+    {"used-up", FORM_DAY,  G(used_up), 0, 0,         0,    NULL         },
+    {"note",    FORM_TEXT, G(note),    0, TEXT,      0,    NULL         },
 };
 
 static enum pb_rc set_text(char **to, const struct row *r, const char *value,
@@ -166,12 +175,16 @@ static enum pb_rc set_origin(struct pb_plant *p, const struct row *r, struct pb_
             p->origin = PB_ORIGIN_UNKNOWN;
         return PB_OK;
     }
+    const char *known = p->origin == PB_ORIGIN_CROSS     ? p->from_cross.code
+                        : p->origin == PB_ORIGIN_PARENTS ? p->seed_parent.code
+                                                         : p->source.code;
     if (!same_origin_family(p, origin) ||
         (origin != PB_ORIGIN_PARENTS && to->n == 0 && to->code[0] != '\0'))
         return pb_fail_at(err, PB_EINVALID, r->name, 0,
-                          "the plant has another origin already (%s); a plant has one, "
-                          "take that away first",
-                          pb_origin_names[p->origin]);
+                          "the plant has another origin already (%s%s%s); a plant has "
+                          "one, take that away first",
+                          pb_origin_names[p->origin], known[0] != '\0' ? " " : "",
+                          known);
     enum pb_rc rc = set_ref(to, r->name, value, err);
     if (rc == PB_OK)
         p->origin = origin;
@@ -339,4 +352,10 @@ enum pb_rc pb_field_set_harvest(struct pb_harvest *h, const struct pb_field *f,
                                 pb_day today, struct pb_err *err)
 {
     return set(h, harvest_rows, PB_ARRAY_LEN(harvest_rows), f, today, err);
+}
+
+enum pb_rc pb_field_set_pollen(struct pb_pollen_lot *lot, const struct pb_field *f,
+                               pb_day today, struct pb_err *err)
+{
+    return set(lot, pollen_rows, PB_ARRAY_LEN(pollen_rows), f, today, err);
 }

@@ -7,6 +7,7 @@
 #define PB_ACT_FIELDS_H
 
 #include "act/act.h"
+#include "core/bloom.h"
 
 /* One FIELD=VALUE; an empty value takes the field away. */
 struct pb_field {
@@ -27,6 +28,8 @@ enum pb_rc pb_field_set_look(struct pb_look *l, const struct pb_field *f, pb_day
                              struct pb_err *err);
 enum pb_rc pb_field_set_harvest(struct pb_harvest *h, const struct pb_field *f,
                                 pb_day today, struct pb_err *err);
+enum pb_rc pb_field_set_pollen(struct pb_pollen_lot *lot, const struct pb_field *f,
+                               pb_day today, struct pb_err *err);
 
 /*
  * A parent as typed: CODE, or CODE=TAXON for a plant that is entered in the same act.  The

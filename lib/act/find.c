@@ -3,6 +3,7 @@
 
 #include "base/text.h"
 #include "book/plants.h"
+#include "book/pollens.h"
 
 #include <string.h>
 
@@ -15,6 +16,7 @@ enum pb_code_form pb_code_form(const char *code, int *look)
     *look = own.look;
     return own.letter == 'X'   ? PB_FORM_CROSS
            : own.letter == 'S' ? PB_FORM_SEED
+           : own.letter == 'P' ? PB_FORM_POLLEN
                                : PB_FORM_OTHER;
 }
 
@@ -46,7 +48,7 @@ static enum pb_rc wrong_kind(const char *what, const char *code, const char *exp
                              enum pb_code_form is, struct pb_err *err)
 {
     /* ORDER of enum pb_code_form */
-    static const char *const names[] = {"plant", "cross", "seed lot",
+    static const char *const names[] = {"plant", "cross", "seed lot", "pollen lot",
                                         "record of another kind"};
     return pb_fail_at(err, PB_EINVALID, what, 0,
                       "%s is the code of a %s, expected a %s", code, names[is],
@@ -122,4 +124,20 @@ enum pb_rc pb_find_seed(struct pb_act *a, const char *what, const char *code,
     if (!found)
         return pb_not_found(a, what, "seed lot", code, err);
     return s->head.withdrawn ? withdrawn(what, s->head.code, err) : PB_OK;
+}
+
+enum pb_rc pb_find_pollen(struct pb_act *a, const char *what, const char *code,
+                          struct pb_pollen_lot *lot, struct pb_err *err)
+{
+    int look = 0;
+    bool found = false;
+    enum pb_code_form form = pb_code_form(code, &look);
+    if (form != PB_FORM_POLLEN)
+        return wrong_kind(what, code, "pollen lot", form, err);
+    enum pb_rc rc = pb_pollen_find(a->book, code, lot, &found, err);
+    if (rc != PB_OK)
+        return rc;
+    if (!found)
+        return pb_not_found(a, what, "pollen lot", code, err);
+    return lot->head.withdrawn ? withdrawn(what, lot->head.code, err) : PB_OK;
 }

@@ -4,11 +4,12 @@
 
 #include "act/act.h"
 #include "book/crosses.h"
+#include "core/bloom.h"
 
 /*
- * The plant, cross or seed lot of a code, found without regard to case.
+ * The plant, cross, seed or pollen lot of a code, found without regard to case.
  *   what  the argument's or field's name, for the message
- *   p, x, s  in: initialised; out: filled, release with the type's _clear
+ *   p, x, s, lot  in: initialised; out: filled, release with the type's _clear
  * PB_ENOTFOUND  no such code: near ones are named    PB_EINVALID  withdrawn, or the code
  * of another kind of record
  */
@@ -18,9 +19,17 @@ enum pb_rc pb_find_cross(struct pb_act *a, const char *what, const char *code,
                          struct pb_cross *x, struct pb_err *err);
 enum pb_rc pb_find_seed(struct pb_act *a, const char *what, const char *code,
                         struct pb_seed *s, struct pb_err *err);
+enum pb_rc pb_find_pollen(struct pb_act *a, const char *what, const char *code,
+                          struct pb_pollen_lot *lot, struct pb_err *err);
 
 /* The kind that a code's form says, and the number of a look (X26-001/3), 0: none. */
-enum pb_code_form { PB_FORM_PLANT, PB_FORM_CROSS, PB_FORM_SEED, PB_FORM_OTHER };
+enum pb_code_form {
+    PB_FORM_PLANT,
+    PB_FORM_CROSS,
+    PB_FORM_SEED,
+    PB_FORM_POLLEN,
+    PB_FORM_OTHER
+};
 enum pb_code_form pb_code_form(const char *code, int *look);
 
 /* "no plant GH2 in the book; did you mean GH-2?" */

@@ -338,15 +338,17 @@ enum pb_rc pb_plant_is_used(struct pb_book *b, int64_t plant, bool *used,
                             char who[PB_MAX_CODE + 1], struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    enum pb_rc rc =
-        pb_db_get(b,
-                  "SELECT code FROM crossing WHERE withdrawn=0 AND seed_parent=?1"
-                  " UNION ALL SELECT x.code FROM pollen_parent p JOIN crossing x ON "
-                  "x.n=p.crossing"
-                  " WHERE x.withdrawn=0 AND p.plant=?1"
-                  " UNION ALL SELECT code FROM plant WHERE withdrawn=0 AND"
-                  " (source=?1 OR seed_parent=?1 OR pollen_parent=?1) LIMIT 1",
-                  &s, err);
+    enum pb_rc rc = pb_db_get(
+        b,
+        "SELECT code FROM crossing WHERE withdrawn=0 AND seed_parent=?1"
+        " UNION ALL SELECT x.code FROM pollen_parent p JOIN crossing x ON "
+        "x.n=p.crossing"
+        " WHERE x.withdrawn=0 AND p.plant=?1"
+        " UNION ALL SELECT code FROM plant WHERE withdrawn=0 AND"
+        " (source=?1 OR seed_parent=?1 OR pollen_parent=?1)"
+        " UNION ALL SELECT code FROM pollen_lot WHERE withdrawn=0 AND plant=?1"
+        " LIMIT 1",
+        &s, err);
     if (rc != PB_OK)
         return rc;
     (void)sqlite3_bind_int64(s, 1, plant);

@@ -14,6 +14,7 @@
  *   taxon_change  goes up with every change of what is known of a taxon's capsules; learnt: cache of what
  *             its capsules taught (genet 0: the taxon as a whole)
  *   counter   last number given of a letter and year; never goes back
+ *   pollen_parent.lot  code of stored pollen, by text: it may be of another book
  *   reminder  cache: what the calendar last said of a UID
  */
 #include "book/schema.h"

@@ -7,7 +7,7 @@
 enum {
     PB_SCHEMA_VERSION = 1,          /* user_version of a book of today */
     PB_APPLICATION_ID = 0x506f4262, /* "PoBb" in the file's header */
-    PB_LOGGED_N = 8,
+    PB_LOGGED_N = 10,
     PB_LOGGED_COLUMNS = 24
 };
 

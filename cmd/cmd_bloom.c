@@ -1,0 +1,87 @@
+/* podbook bloom: what a plant's flowering has come to. */
+#include "act/bloom.h"
+#include "base/text.h"
+#include "out.h"
+#include "print.h"
+#include "table.h"
+
+static const struct opt opts[] = {
+    {"on", OPT_DATE, "DATE", "day it was so (default today)", 0, 0, NULL, 0},
+};
+
+static const struct column columns[] = {
+    {"plant",      "", 0, false},
+    {"flowering",  "", 0, false},
+    {"spike",      "", 0, false},
+    {"open",       "", 0, false},
+    {"over",       "", 0, false},
+    {"dying_back", "", 0, false},
+};
+
+static enum pb_rc print_json(const struct pb_plant *p, const struct pb_flowering *f,
+                             struct pb_err *err)
+{
+    const char *keys[PB_ARRAY_LEN(columns)];
+    char day[PB_BLOOM_N][PB_DAY_TEXT];
+    struct pb_buf b;
+    const struct pb_cell cells[] = {
+        pb_cell_text(p->head.code),
+        pb_cell_int(f->number),
+        day_cell(f->on[PB_BLOOM_SPIKE], day[PB_BLOOM_SPIKE]),
+        day_cell(f->on[PB_BLOOM_OPEN], day[PB_BLOOM_OPEN]),
+        day_cell(f->on[PB_BLOOM_OVER], day[PB_BLOOM_OVER]),
+        day_cell(f->on[PB_BLOOM_DYING], day[PB_BLOOM_DYING]),
+    };
+    for (size_t i = 0; i < PB_ARRAY_LEN(columns); i++)
+        keys[i] = columns[i].key;
+    pb_buf_init(&b, 4096);
+    enum pb_rc rc = pb_row_write(keys, cells, PB_ARRAY_LEN(cells), &b, err);
+    if (rc == PB_OK)
+        say("%s", pb_buf_peek(&b));
+    pb_buf_clear(&b);
+    return rc;
+}
+
+static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
+{
+    struct pb_plant p;
+    struct pb_flowering f;
+    int what = pb_name_find(pb_bloom_names, PB_BLOOM_N, args->words[1]);
+    if (what < 0)
+        return pb_fail(err, PB_EPARSE,
+                       "expected spike, open, over or dying-back, got \"%s\"",
+                       args->words[1]);
+    const struct pb_blooming bloom = {args->words[0], (enum pb_bloom)what,
+                                      args->vals[0].given ? args->vals[0].day
+                                                          : env->act.today};
+    pb_plant_init(&p);
+    pb_flowering_init(&f);
+    enum pb_rc rc = env_book(env, PB_BOOK_WRITE, err);
+    if (rc == PB_OK)
+        rc = pb_act_bloom(&env->act, &bloom, &p, &f, err);
+    if (rc == PB_OK && env->json)
+        rc = print_json(&p, &f, err);
+    else if (rc == PB_OK) {
+        say("%s  %s", p.head.code, p.taxon);
+        print_flowering(&f);
+        if (what == PB_BLOOM_DYING)
+            say("Leave it in its pot: the shoot lives on in pups at its nodes.");
+    }
+    pb_plant_clear(&p);
+    return rc;
+}
+
+const struct cmd cmd_bloom = {
+    .name = "bloom",
+    .args = "PLANT spike|open|over|dying-back",
+    .arg_min = 2,
+    .arg_max = 2,
+    .summary = "enter what a plant's flowering has come to",
+    .notes = "A new spike begins a new flowering. Plants with open flowers are what "
+             "podbook\n"
+             "pairs chooses from.",
+    .step = STEP_POLLINATE,
+    .opts = opts,
+    .opt_n = PB_ARRAY_LEN(opts),
+    .run = run,
+};

@@ -1,0 +1,202 @@
+/* Who descends from whom, as arrays.  See family.h. */
+#include "book/family.h"
+
+#include "book/db.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* A cross with several pollen parents leaves the pollen parent unknown. */
+#define SEED "ifnull(x.seed_parent,p.seed_parent)"
+#define POLLEN                                                             \
+    "CASE WHEN x.n IS NULL THEN p.pollen_parent ELSE"                      \
+    " (SELECT CASE count(*) WHEN 1 THEN max(plant) END FROM pollen_parent" \
+    " WHERE crossing=x.n) END"
+#define COLUMNS                                                                    \
+    "SELECT p.n,p.source," SEED "," POLLEN ",p.withdrawn*2+"                       \
+    "(p.withdrawn=0 AND p.elsewhere=0 AND p.gone IS NULL),p.ploidy,p.code,p.taxon" \
+    " FROM plant p LEFT JOIN crossing x ON x.id=p.from_id "
+
+static const char sql_all[] = COLUMNS "ORDER BY p.n";
+/* UNION drops what was reached before, so that a ring ends. */
+static const char sql_some[] =
+    "WITH RECURSIVE up(n) AS (SELECT value FROM json_each(?1)"
+    " UNION SELECT p.source FROM up JOIN plant p ON p.n=up.n WHERE p.source IS NOT NULL"
+    " UNION SELECT " SEED " FROM up JOIN plant p ON p.n=up.n"
+    " LEFT JOIN crossing x ON x.id=p.from_id WHERE " SEED " IS NOT NULL"
+    " UNION SELECT " POLLEN " FROM up JOIN plant p ON p.n=up.n"
+    " LEFT JOIN crossing x ON x.id=p.from_id WHERE " POLLEN " IS NOT NULL) " COLUMNS
+    "WHERE p.n IN (SELECT n FROM up) ORDER BY p.n";
+
+/* bytes of all codes and taxa of a book of PB_MAX_PEDIGREE plants would pass 4 GiB */
+enum { MAX_TEXT = INT32_MAX };
+
+static bool resize(void **array, size_t n, size_t size)
+{
+    void *more = realloc(*array, n * size);
+    if (more != NULL)
+        *array = more;
+    return more != NULL;
+}
+
+#define RESIZE(member)                                       \
+    do {                                                     \
+        void *array = f->member;                             \
+        bool done = resize(&array, cap, sizeof(*f->member)); \
+        f->member = array;                                   \
+        if (!done)                                           \
+            return pb_fail_memory(err);                      \
+    } while (0)
+
+static enum pb_rc grow(struct pb_family *f, struct pb_err *err)
+{
+    size_t cap = f->cap > 0 ? f->cap * 2 : 64;
+    if (f->n < f->cap)
+        return PB_OK;
+    if (cap > 2 * (size_t)PB_MAX_PEDIGREE)
+        return pb_fail(err, PB_ELIMIT, "at most %d plants", PB_MAX_PEDIGREE);
+    RESIZE(plant);
+    RESIZE(parent[0]);
+    RESIZE(parent[1]);
+    RESIZE(parent[2]);
+    RESIZE(seed_parent);
+    RESIZE(pollen_parent);
+    RESIZE(clone_of);
+    RESIZE(flags);
+    RESIZE(ploidy);
+    RESIZE(code_at);
+    RESIZE(taxon_at);
+    f->cap = cap;
+    return PB_OK;
+}
+
+static uint32_t keep_text(struct pb_buf *b, sqlite3_stmt *s, int column)
+{
+    uint32_t at = (uint32_t)b->len;
+    const char *text = (const char *)sqlite3_column_text(s, column);
+    pb_buf_add(b, text != NULL ? text : "", text != NULL ? strlen(text) : 0);
+    pb_buf_addc(b, '\0');
+    return at;
+}
+
+static enum pb_rc read_row(sqlite3_stmt *s, bool taxa, struct pb_family *f,
+                           struct pb_err *err)
+{
+    enum pb_rc rc = grow(f, err);
+    if (rc != PB_OK)
+        return rc;
+    size_t i = f->n++;
+    f->plant[i] = sqlite3_column_int64(s, 0);
+    for (int k = 0; k < 3; k++)
+        f->parent[k][i] = sqlite3_column_int64(s, 1 + k);
+    f->flags[i] = (uint8_t)sqlite3_column_int(s, 4);
+    f->ploidy[i] = (uint8_t)sqlite3_column_int(s, 5);
+    f->code_at[i] = keep_text(&f->text, s, 6);
+    f->taxon_at[i] = taxa ? keep_text(&f->text, s, 7) : f->code_at[i];
+    return PB_OK;
+}
+
+/* Rows of the book into indices; a parent that is not there counts as unknown. */
+static void index_parents(struct pb_family *f)
+{
+    int32_t *to[3] = {f->clone_of, f->seed_parent, f->pollen_parent};
+    for (size_t i = 0; i < f->n; i++) {
+        for (int k = 0; k < 3; k++)
+            to[k][i] =
+                f->parent[k][i] != 0 ? pb_family_index(f, f->parent[k][i]) : PB_UNKNOWN;
+        if (f->clone_of[i] != PB_UNKNOWN)
+            f->seed_parent[i] = f->pollen_parent[i] = PB_UNKNOWN;
+    }
+    for (int k = 0; k < 3; k++) {
+        free(f->parent[k]);
+        f->parent[k] = NULL;
+    }
+}
+
+static enum pb_rc bind_plants(sqlite3_stmt *s, const struct pb_family_ask *ask,
+                              struct pb_buf *list, struct pb_err *err)
+{
+    pb_buf_addc(list, '[');
+    for (size_t i = 0; i < ask->plant_n; i++)
+        pb_buf_printf(list, "%s%lld", i > 0 ? "," : "", (long long)ask->plants[i]);
+    pb_buf_addc(list, ']');
+    pb_db_bind_text(s, 1, pb_buf_peek(list));
+    return pb_buf_status(list, err);
+}
+
+enum pb_rc pb_family_load(struct pb_book *b, const struct pb_family_ask *ask,
+                          struct pb_family *f, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    struct pb_buf list;
+    bool row = true;
+    memset(f, 0, sizeof(*f));
+    pb_buf_init(&f->text, MAX_TEXT);
+    pb_buf_init(&list, MAX_TEXT);
+    enum pb_rc rc = pb_db_prepare(b, ask->plants != NULL ? sql_some : sql_all, &s, err);
+    if (rc == PB_OK && ask->plants != NULL)
+        rc = bind_plants(s, ask, &list, err);
+    while (rc == PB_OK) {
+        rc = pb_db_step(b, s, &row, err);
+        if (rc != PB_OK || !row)
+            break;
+        rc = read_row(s, ask->taxa, f, err);
+    }
+    (void)sqlite3_finalize(s);
+    pb_buf_clear(&list);
+    if (rc == PB_OK)
+        rc = pb_buf_status(&f->text, err);
+    if (rc == PB_OK)
+        index_parents(f);
+    else
+        pb_family_clear(f);
+    return rc;
+}
+
+void pb_family_clear(struct pb_family *f)
+{
+    free(f->plant);
+    for (int k = 0; k < 3; k++)
+        free(f->parent[k]);
+    free(f->seed_parent);
+    free(f->pollen_parent);
+    free(f->clone_of);
+    free(f->flags);
+    free(f->ploidy);
+    free(f->code_at);
+    free(f->taxon_at);
+    pb_buf_clear(&f->text);
+    memset(f, 0, sizeof(*f));
+}
+
+int32_t pb_family_index(const struct pb_family *f, int64_t plant)
+{
+    size_t low = 0, high = f->n;
+    /* a whole book without gaps: its place follows from its row */
+    if (plant >= 1 && (size_t)plant <= f->n && f->plant[plant - 1] == plant)
+        return (int32_t)(plant - 1);
+    while (low < high) {
+        size_t mid = low + (high - low) / 2;
+        if (f->plant[mid] < plant)
+            low = mid + 1;
+        else
+            high = mid;
+    }
+    return low < f->n && f->plant[low] == plant ? (int32_t)low : PB_UNKNOWN;
+}
+
+const char *pb_family_code(const struct pb_family *f, int32_t index)
+{
+    return pb_buf_peek(&f->text) + f->code_at[index];
+}
+
+const char *pb_family_taxon(const struct pb_family *f, int32_t index)
+{
+    return pb_buf_peek(&f->text) + f->taxon_at[index];
+}
+
+struct pb_pedigree_rows pb_family_rows(const struct pb_family *f)
+{
+    return (struct pb_pedigree_rows){f->n, f->seed_parent, f->pollen_parent,
+                                     f->clone_of};
+}

@@ -1,0 +1,118 @@
+/* Flowerings in the book.  See flowerings.h. */
+#include "book/flowerings.h"
+
+#include "book/db.h"
+
+#define COLUMNS "SELECT f.n,f.plant,f.number,f.spike,f.open,f.over,f.dying_back"
+
+static void fill(sqlite3_stmt *s, struct pb_flowering *f)
+{
+    f->n = sqlite3_column_int64(s, 0);
+    f->plant = sqlite3_column_int64(s, 1);
+    f->number = sqlite3_column_int(s, 2);
+    for (int i = 0; i < PB_BLOOM_N; i++)
+        f->on[i] = pb_db_day(s, 3 + i);
+}
+
+enum pb_rc pb_flowering_newest(struct pb_book *b, int64_t plant, struct pb_flowering *f,
+                               struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    bool row = false;
+    enum pb_rc rc = pb_db_get(
+        b, COLUMNS " FROM flowering f WHERE f.plant=? ORDER BY f.number DESC LIMIT 1",
+        &s, err);
+    if (rc != PB_OK)
+        return rc;
+    (void)sqlite3_bind_int64(s, 1, plant);
+    rc = pb_db_step(b, s, &row, err);
+    if (rc == PB_OK) {
+        pb_flowering_init(f);
+        f->plant = plant;
+    }
+    if (rc == PB_OK && row)
+        fill(s, f);
+    (void)sqlite3_reset(s);
+    return rc;
+}
+
+enum pb_rc pb_flowering_keep(struct pb_book *b, struct pb_flowering *f,
+                             struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    bool row = false;
+    enum pb_rc rc =
+        f->n == 0
+            ? pb_db_get(b,
+                        "INSERT INTO flowering(plant,number,spike,open,over,dying_back)"
+                        " VALUES(?,?,?,?,?,?) RETURNING n",
+                        &s, err)
+            : pb_db_get(b,
+                        "UPDATE flowering SET plant=?,number=?,spike=?,open=?,over=?,"
+                        "dying_back=? WHERE n=? RETURNING n",
+                        &s, err);
+    if (rc != PB_OK)
+        return rc;
+    (void)sqlite3_bind_int64(s, 1, f->plant);
+    (void)sqlite3_bind_int(s, 2, f->number);
+    for (int i = 0; i < PB_BLOOM_N; i++)
+        pb_db_bind_day(s, 3 + i, f->on[i]);
+    if (f->n != 0)
+        (void)sqlite3_bind_int64(s, 7, f->n);
+    rc = pb_db_step(b, s, &row, err);
+    if (rc == PB_OK && row)
+        f->n = sqlite3_column_int64(s, 0);
+    (void)sqlite3_reset(s);
+    return rc;
+}
+
+static enum pb_rc each_row(struct pb_book *b, sqlite3_stmt *s, pb_flowering_each *each,
+                           void *ctx, struct pb_err *err)
+{
+    bool row = true;
+    enum pb_rc rc = PB_OK;
+    while (rc == PB_OK) {
+        struct pb_flowering f;
+        rc = pb_db_step(b, s, &row, err);
+        if (rc != PB_OK || !row)
+            break;
+        fill(s, &f);
+        rc = each(ctx, &f, err);
+    }
+    return rc;
+}
+
+enum pb_rc pb_flowerings_open(struct pb_book *b, pb_day today, pb_flowering_each *each,
+                              void *ctx, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    enum pb_rc rc = pb_db_prepare(
+        b,
+        COLUMNS " FROM flowering f JOIN plant p ON p.n=f.plant"
+                " WHERE f.open IS NOT NULL AND f.open<=?1"
+                " AND (f.over IS NULL OR f.over>?1)"
+                " AND p.withdrawn=0 AND p.elsewhere=0 AND p.gone IS NULL"
+                " AND f.number=(SELECT max(number) FROM flowering WHERE plant=p.n)"
+                " ORDER BY p.code",
+        &s, err);
+    if (rc == PB_OK) {
+        pb_db_bind_day(s, 1, today);
+        rc = each_row(b, s, each, ctx, err);
+    }
+    (void)sqlite3_finalize(s);
+    return rc;
+}
+
+enum pb_rc pb_flowerings_of(struct pb_book *b, int64_t plant, pb_flowering_each *each,
+                            void *ctx, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    enum pb_rc rc = pb_db_prepare(
+        b, COLUMNS " FROM flowering f WHERE f.plant=? ORDER BY f.number", &s, err);
+    if (rc == PB_OK) {
+        (void)sqlite3_bind_int64(s, 1, plant);
+        rc = each_row(b, s, each, ctx, err);
+    }
+    (void)sqlite3_finalize(s);
+    return rc;
+}
