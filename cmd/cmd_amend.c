@@ -71,6 +71,7 @@ const struct cmd cmd_amend = {
         "cross: seed-parent pollen-parent on flowers flower-age at own-pollen grex\n"
         "  profile bagged note\n"
         "look: found on count note        seed lot: on count as held-cold note\n"
+        "pollen lot: on kept dried used-up note\n"
         "Nothing is erased: podbook history CODE shows what it was.",
     .step = STEP_RIGHT,
     .opts = opts,
