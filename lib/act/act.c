@@ -4,16 +4,23 @@
 #include <stdio.h>
 #include <string.h>
 
+/* The mixing means to wrap; clang's check of unsigned arithmetic is told so. */
+#if defined(__clang__)
+#define WRAPS __attribute__((no_sanitize("unsigned-integer-overflow")))
+#else
+#define WRAPS
+#endif
+
 /* Source: Steele, Lea & Flood (2014), Fast splittable pseudorandom number generators,
  * OOPSLA '14 (the finalizer of SplitMix64). */
-static uint64_t mix(uint64_t z)
+WRAPS static uint64_t mix(uint64_t z)
 {
     z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9U;
     z = (z ^ (z >> 27)) * 0x94D049BB133111EBU;
     return z ^ (z >> 31);
 }
 
-void pb_ids_next(struct pb_act *a, char id[PB_ID_TEXT])
+WRAPS void pb_ids_next(struct pb_act *a, char id[PB_ID_TEXT])
 {
     uint64_t turn =
         (uint64_t)pb_book_act(a->book) * 0x9E3779B97F4A7C15U + ++a->ids.made;

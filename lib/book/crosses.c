@@ -18,7 +18,7 @@
 /* Grow an array by one zeroed element; NULL when out of memory. */
 static void *grow(void **array, size_t n, size_t size)
 {
-    if ((n & (n - 1)) == 0) { /* full at each power of two */
+    if (n == 0 || (n & (n - 1)) == 0) { /* full at each power of two */
         void *more = realloc(*array, (n == 0 ? 1 : n * 2) * size);
         if (more == NULL)
             return NULL;
