@@ -111,7 +111,8 @@ static enum pb_rc add_lines(struct pb_buf *out, const char *text, size_t n,
 {
     struct pb_buf line;
     pb_buf_init(&line, PB_CALENDAR_CHUNK);
-    for (const char *p = text, *end = text + n; p < end;) {
+    enum pb_rc rc = PB_OK;
+    for (const char *p = text, *end = text + n; rc == PB_OK && p < end;) {
         const char *stop = strstr(p, "\r\n");
         if (stop == NULL || stop > end)
             stop = end;
@@ -119,12 +120,13 @@ static enum pb_rc add_lines(struct pb_buf *out, const char *text, size_t n,
         p = stop < end ? stop + 2 : end;
         if (p < end && *p == ' ') {
             p++;
-        } else {
-            add_folded(out, &line);
-            pb_buf_reset(&line);
+            continue;
         }
+        rc = pb_buf_status(&line, err);
+        if (rc == PB_OK)
+            add_folded(out, &line);
+        pb_buf_reset(&line);
     }
-    enum pb_rc rc = pb_buf_status(&line, err);
     pb_buf_clear(&line);
     return rc != PB_OK ? rc : pb_buf_status(out, err);
 }

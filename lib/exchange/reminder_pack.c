@@ -3,6 +3,7 @@
 
 #include "base/limits.h"
 #include "base/text.h"
+#include "exchange/json_memory.h"
 #include "exchange/json_read.h"
 
 #include <string.h>
@@ -59,6 +60,7 @@ static int append(const char *bytes, size_t n, void *out)
 enum pb_rc pb_reminder_pack(const struct pb_reminder *r, struct pb_buf *out,
                             struct pb_err *err)
 {
+    unsigned failures = pb_json_failures(); /* a member may be dropped in silence */
     json_t *o = json_object();
     bool ok = o != NULL && put(o, "summary", json_string(r->summary)) &&
               put_lines(o, "description", r->description) &&
@@ -69,6 +71,7 @@ enum pb_rc pb_reminder_pack(const struct pb_reminder *r, struct pb_buf *out,
               put_flag(o, "alarm_first", r->alarm_first) &&
               put_flag(o, "alarm_last", r->alarm_last);
     ok = ok && json_dump_callback(o, append, out, JSON_COMPACT | JSON_SORT_KEYS) == 0;
+    ok = ok && pb_json_failures() == failures;
     json_decref(o);
     return ok ? pb_buf_status(out, err) : pb_fail_memory(err);
 }

@@ -17,6 +17,7 @@ enum { MAX_PATH = 65536, TRIES = 100 };
 struct pb_replace {
     FILE *file;
     char *path;   /* of the file itself, links resolved */
+    char *folder; /* that it is in, "/" at the end */
     char *beside; /* hidden, in the same folder; NULL: not made yet */
     char *shown;  /* path as the caller gave it, for messages */
 };
@@ -28,12 +29,14 @@ static enum pb_rc refuse(const char *path, const char *what, struct pb_err *err)
         int code;
         const char *words;
     } rows[] = {
-        {ENOSPC, "the disk is full; make room and say it again"              },
-        {EDQUOT, "your share of the disk is full; make room and say it again"},
-        {ENOENT, "there is no such folder; make it first"                    },
-        {EACCES, "no permission; choose another place"                       },
-        {EPERM,  "no permission; choose another place"                       },
-        {EROFS,  "the disk can only be read; choose another place"           },
+        {ENOSPC,  "the disk is full; make room and say it again"              },
+        {EDQUOT,  "your share of the disk is full; make room and say it again"},
+        {ENOENT,  "there is no such folder; make it first"                    },
+        {EEXIST,  "a file of that name is there"                              },
+        {ENOTDIR, "a part of the path is no folder"                           },
+        {EACCES,  "no permission; choose another place"                       },
+        {EPERM,   "no permission; choose another place"                       },
+        {EROFS,   "the disk can only be read; choose another place"           },
     };
     int code = errno;
     const char *words = NULL;
@@ -52,21 +55,13 @@ static enum pb_rc no_memory(struct pb_err *err)
     return PB_ENOMEM;
 }
 
-/* Length of the folder's part of a path, its last "/" included; 0: none. */
-static size_t folder_len(const char *path)
-{
-    const char *slash = strrchr(path, '/');
-    return slash != NULL ? (size_t)(slash - path) + 1 : 0;
-}
-
 static enum pb_rc make_beside(struct pb_replace *f, int *fd, struct pb_err *err)
 {
     for (int i = 0; i < TRIES; i++) {
         struct pb_buf name;
-        pb_buf_init(&name, MAX_PATH);
-        pb_buf_add(&name, f->path, folder_len(f->path));
-        pb_buf_printf(&name, ".podbook-%ld-%d.tmp", (long)getpid(), i);
         char *beside = NULL;
+        pb_buf_init(&name, MAX_PATH);
+        pb_buf_printf(&name, "%s.podbook-%ld-%d.tmp", f->folder, (long)getpid(), i);
         enum pb_rc rc = pb_buf_take(&name, &beside, err);
         pb_buf_clear(&name);
         if (rc != PB_OK)
@@ -83,6 +78,21 @@ static enum pb_rc make_beside(struct pb_replace *f, int *fd, struct pb_err *err)
     return refuse(f->shown, "cannot be written", err);
 }
 
+/* The folder of a path as text of its own; NULL: out of memory. */
+static char *folder_of(const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    size_t n = slash != NULL ? (size_t)(slash - path) + 1 : 0;
+    struct pb_buf b;
+    char *text = NULL;
+    pb_buf_init(&b, MAX_PATH);
+    pb_buf_add(&b, path, n);
+    pb_buf_adds(&b, n == 0 ? "./" : "");
+    (void)pb_buf_take(&b, &text, NULL);
+    pb_buf_clear(&b);
+    return text;
+}
+
 /* Resolve links; keep the permissions of what is there. */
 static enum pb_rc find_target(struct pb_replace *f, bool *there, struct stat *st,
                               struct pb_err *err)
@@ -91,14 +101,15 @@ static enum pb_rc find_target(struct pb_replace *f, bool *there, struct stat *st
     *there = f->path != NULL && stat(f->path, st) == 0;
     if (f->path == NULL)
         f->path = pb_text_copy(f->shown);
-    if (f->path == NULL)
+    if (f->path != NULL)
+        f->folder = folder_of(f->path);
+    if (f->folder == NULL)
         return no_memory(err);
     if (*there && S_ISDIR(st->st_mode))
         return pb_fail_at(err, PB_EIO, f->shown, 0, "is a folder; name a file in it");
     if (*there && !S_ISREG(st->st_mode))
-        return pb_fail_at(
-            err, PB_EIO, f->shown, 0,
-            "is no plain file; name one, or let standard output be piped");
+        return pb_fail_at(err, PB_EIO, f->shown, 0,
+                          "is no plain file; name one, or none for standard output");
     return PB_OK;
 }
 
@@ -140,21 +151,13 @@ enum pb_rc pb_replace_write(struct pb_replace *f, const char *bytes, size_t n,
 }
 
 /* A new name is on the disk when its folder is. */
-static void settle_folder(const char *path)
+static void settle(const char *folder)
 {
-    size_t n = folder_len(path);
-    struct pb_buf folder;
-    pb_buf_init(&folder, MAX_PATH);
-    pb_buf_add(&folder, path, n);
-    pb_buf_adds(&folder, n == 0 ? "." : "");
-    int fd = folder.rc == PB_OK
-                 ? open(pb_buf_peek(&folder), O_RDONLY | O_DIRECTORY | O_CLOEXEC)
-                 : -1;
-    if (fd >= 0) {
-        (void)fsync(fd); /* some file systems cannot; the rename stands all the same */
-        (void)close(fd);
-    }
-    pb_buf_clear(&folder);
+    int fd = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    if (fd < 0)
+        return;
+    (void)fsync(fd); /* some file systems cannot; the rename stands all the same */
+    (void)close(fd);
 }
 
 enum pb_rc pb_replace_end(struct pb_replace *f, enum pb_rc rc, struct pb_err *err)
@@ -168,10 +171,11 @@ enum pb_rc pb_replace_end(struct pb_replace *f, enum pb_rc rc, struct pb_err *er
     if (rc == PB_OK && rename(f->beside, f->path) != 0)
         rc = refuse(f->shown, "cannot be replaced", err);
     if (rc == PB_OK)
-        settle_folder(f->path);
+        settle(f->folder);
     else if (f->beside != NULL)
         (void)unlink(f->beside);
     free(f->path);
+    free(f->folder);
     free(f->beside);
     free(f->shown);
     free(f);

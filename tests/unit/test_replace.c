@@ -245,6 +245,7 @@ static void folders(void **state)
     assert_int_equal(pb_replace_folder(in("folder"), NULL), PB_OK);
     fill("a.ics", "text");
     assert_int_equal(pb_replace_folder(in("a.ics"), &err), PB_EIO);
+    assert_non_null(strstr(err.text, "a file of that name"));
     assert_int_equal(pb_replace_folder(in("no/folder"), NULL), PB_EIO);
 }
 
