@@ -256,13 +256,6 @@ enum pb_rc print_away(struct env *env, struct pb_span harvest, struct pb_err *er
     return rc;
 }
 
-/* ORDER CONFIDENCE */
-static const char *const confidence_words[PB_CONFIDENCE_N] = {
-    "low confidence",
-    "medium confidence",
-    "high confidence",
-};
-
 static void print_window(const struct pb_outlook *o, enum pb_stage stage,
                          const struct pb_span *span)
 {
@@ -281,7 +274,7 @@ static void print_window(const struct pb_outlook *o, enum pb_stage stage,
     say("  %-9s %s to %s  %-15s %s", pb_stage_names[stage],
         day_text(span->first, first), day_text(span->last, last), days,
         learnt ? "your own capsules"
-               : confidence_words[pb_profile_confidence(&o->match, s)]);
+               : pb_confidence_words[pb_profile_confidence(&o->match, s)]);
 }
 
 /* What the grower's own capsules say, and when the risk has passed what is accepted. */

@@ -19,6 +19,7 @@
 #include "act/kin.h"
 #include "act/learn.h"
 #include "act/receive.h"
+#include "act/remind.h"
 #include "act/share.h"
 #include "act/timing.h"
 #include "base/buf.h"
@@ -53,8 +54,11 @@
 #include "core/span.h"
 #include "core/task.h"
 #include "core/view.h"
+#include "exchange/calendar.h"
 #include "exchange/profile_file.h"
 #include "exchange/record.h"
+#include "exchange/reminder.h"
+#include "exchange/replace.h"
 #include "exchange/rows.h"
 
 #endif

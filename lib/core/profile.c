@@ -30,6 +30,11 @@ _Static_assert(PB_ARRAY_LEN(pb_stage_starts) == PB_STAGE_N, "ORDER STAGE");
 const char *const pb_confidence_names[] = {"L", "M", "H"};
 _Static_assert(PB_ARRAY_LEN(pb_confidence_names) == PB_CONFIDENCE_N,
                "ORDER CONFIDENCE");
+/* ORDER CONFIDENCE */
+const char *const pb_confidence_words[] = {"low confidence", "medium confidence",
+                                           "high confidence"};
+_Static_assert(PB_ARRAY_LEN(pb_confidence_words) == PB_CONFIDENCE_N,
+               "ORDER CONFIDENCE");
 
 /* Capsules that a window of that confidence counts for.  ORDER CONFIDENCE */
 static const double weights[] = {2, 4, 6};

@@ -40,6 +40,7 @@ extern const char *const pb_stage_starts[PB_STAGE_N]; /* "pollination" .. "potte
 /* ORDER CONFIDENCE: profile.c */
 enum pb_confidence { PB_LOW, PB_MEDIUM, PB_HIGH, PB_CONFIDENCE_N };
 extern const char *const pb_confidence_names[PB_CONFIDENCE_N]; /* "L" "M" "H" */
+extern const char *const pb_confidence_words[PB_CONFIDENCE_N]; /* "low confidence" .. */
 
 struct pb_profile_stage {
     int from, to; /* days from the start, both included; -1: no days (no_sign only) */
