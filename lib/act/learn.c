@@ -262,7 +262,9 @@ static enum pb_rc reload(struct pb_act *a, struct taxon *t, struct pb_err *err)
     pb_buf_printf(&t->version, "%d/%" PRId32 "-%" PRId32 "/%.0f/%" PRId64,
                   PB_RIPENING_MODEL, t->prior.first, t->prior.last,
                   t->prior.weight * 1000, t->changes);
-    enum pb_rc rc = load_law(a, t, 0, &kept, &capsules, err);
+    enum pb_rc rc = pb_buf_status(&t->version, err);
+    if (rc == PB_OK)
+        rc = load_law(a, t, 0, &kept, &capsules, err);
     if (rc == PB_OK && kept != NULL)
         t->capsules = (uint64_t)capsules;
     else if (rc == PB_OK)

@@ -42,7 +42,9 @@ static enum pb_rc refuse(struct receiving *r, const struct pb_receipt *seen,
     receipt.conflict = false;
     receipt.why = pb_buf_peek(&why);
     r->sum->bad++;
-    enum pb_rc rc = tell(r, &receipt, err);
+    enum pb_rc rc = pb_buf_status(&why, err);
+    if (rc == PB_OK)
+        rc = tell(r, &receipt, err);
     pb_buf_clear(&why);
     return rc;
 }

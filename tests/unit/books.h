@@ -5,6 +5,7 @@
 #include "unit.h"
 
 #include "act/enter.h"
+#include "act/learn.h"
 #include "act/receive.h"
 #include "act/share.h"
 
@@ -37,6 +38,7 @@ static inline void side_open(struct side *s, unsigned number, pb_day today)
 
 static inline void side_close(struct side *s)
 {
+    pb_learner_free(s->act.learner);
     pb_book_close(s->act.book);
     pb_buf_clear(&s->told);
 }
