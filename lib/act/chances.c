@@ -73,19 +73,6 @@ static enum pb_rc count(struct parts *parts, int64_t key0, int64_t key1,
     return PB_OK;
 }
 
-/* Set: found holding, yellowing or split, or harvested.  Not set: dropped before.  Not
- * counted: open without a sign, and lost by accident. */
-static void count_life(const struct pb_life *life, uint32_t *flowers, uint32_t *set)
-{
-    for (size_t i = 0; i < life->group_n; i++) {
-        const struct pb_life_group *g = &life->groups[i];
-        if (g->stand == PB_STAND_LOST || (!g->held && g->stand != PB_STAND_DROPPED))
-            continue;
-        *flowers += (uint32_t)g->count;
-        *set += g->held ? (uint32_t)g->count : 0;
-    }
-}
-
 /* 0 unknown, 1 selfed, 2 crossed. */
 static int64_t kind_key(const struct pb_cross *x)
 {
@@ -123,7 +110,7 @@ static enum pb_rc add_life(void *ctx, struct pb_cross *x, struct pb_err *err)
         return PB_OK;
     if (rc != PB_OK)
         return pb_fail_memory(err);
-    count_life(&life, &flowers, &set);
+    pb_life_set(&life, &flowers, &set);
     bool ours = t->genet == 0 || t->genet == x->seed.genet.n;
     if (ours) {
         t->c->all.flowers += flowers;

@@ -236,10 +236,9 @@ void pb_ploidy_words(int seed, int pollen, struct pb_buf *out)
                       seed, pollen);
 }
 
-/* Is F at the limit?  Both come from text or from halves: a rounding must not decide. */
 static bool reaches(double f, double limit)
 {
-    return f > 0 && f >= limit - 1e-9;
+    return f > 0 && f >= limit - PB_KIN_ROUNDING;
 }
 
 enum pb_rc pb_kin_cautions(struct pb_act *a, const struct pb_cross *x,

@@ -58,6 +58,9 @@ struct pb_founder_share {
 enum pb_rc pb_kin_shares(const struct pb_kin *kin, int32_t genet,
                          struct pb_founder_share **list, size_t *n, struct pb_err *err);
 
+/* F and a limit come from halves and from text: a rounding must not part them. */
+#define PB_KIN_ROUNDING 1e-9
+
 /* What is said of a pair: the numbers and the words. */
 struct pb_kin_pair {
     double kinship; /* = F of their progeny */

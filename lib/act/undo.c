@@ -11,8 +11,10 @@
 #include <string.h>
 
 const struct pb_setting pb_settings[] = {
-    {"risk",      "chance of a split that you accept between two looks", 0, 0.5, 0.10 },
-    {"kin-limit", "F of the progeny from which a cross is called close", 0, 1,   0.125},
+    {"risk",          "chance of a split that you accept between two looks",      0, 0.5, 0.10 },
+    {"kin-limit",     "F of the progeny from which a cross is called close",      0, 1,   0.125},
+    {"capsule-limit", "open flowers that a seed parent may carry; 0: any number", 0,
+     PB_MAX_FLOWERS,                                                                      0    },
 };
 const size_t pb_settings_n = PB_ARRAY_LEN(pb_settings);
 

@@ -308,3 +308,14 @@ const char *pb_life_state(const struct pb_life *life)
             return pb_stand_names[order[i]];
     return pb_stand_names[PB_STAND_DROPPED];
 }
+
+void pb_life_set(const struct pb_life *life, uint32_t *flowers, uint32_t *set)
+{
+    for (size_t i = 0; i < life->group_n; i++) {
+        const struct pb_life_group *g = &life->groups[i];
+        if (g->stand == PB_STAND_LOST || (!g->held && g->stand != PB_STAND_DROPPED))
+            continue;
+        *flowers += (uint32_t)g->count;
+        *set += g->held ? (uint32_t)g->count : 0;
+    }
+}

@@ -64,6 +64,13 @@ enum pb_rc pb_life_replay(const struct pb_cross *x, struct pb_life *life,
                           struct pb_err *err);
 void pb_life_clear(struct pb_life *life);
 
+/*
+ * Count what set.  Set: found holding, yellowing or split, or harvested.  Not set: dropped
+ * before.  Not counted: open without a sign, and lost by accident.
+ *   flowers, set  in and out: added to
+ */
+void pb_life_set(const struct pb_life *life, uint32_t *flowers, uint32_t *set);
+
 /* The word for the whole cross: its furthest open stand, else how it ended. */
 const char *pb_life_state(const struct pb_life *life);
 
