@@ -7,6 +7,8 @@
 #include <math.h>
 #include <stdlib.h>
 
+static const double shares[] = {0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95};
+
 static void steps_are_fine(void **state)
 {
     (void)state;

@@ -13,8 +13,6 @@
 
 enum { OBS_MAX = 20000 };
 
-static const double shares[] = {0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95};
-
 struct book {
     struct pb_ripening_prior prior;
     struct pb_ripening_obs *obs;

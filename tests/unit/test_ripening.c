@@ -5,6 +5,8 @@
 #include <stdbool.h>
 #include <string.h>
 
+static const double shares[] = {0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95};
+
 static void two_level_vectors(void **state)
 {
     (void)state;
@@ -83,6 +85,7 @@ static void one_case_in_full(void **state)
                (tolerance)) < 1e-6,                                              \
           "clone %u: look after %d", (unsigned)clone, seen);
 #include "../checks/ripening/two_level_more.def"
+
 #undef PLACE
 #undef CDF
 #undef LOOK
