@@ -33,6 +33,62 @@ static void two_level_vectors(void **state)
 #undef DONE
 }
 
+/* The same where the posterior is not much like a bell. */
+static void plain_grid_vectors(void **state)
+{
+    (void)state;
+    struct book b = {.n = 0};
+    struct pb_ripening *r = NULL;
+    const char *name = "";
+#define CASE(title, first, last, weight) \
+    name = #title;                       \
+    book_init(&b, first, last, weight);
+#define CLONES(n, after, by, count)    \
+    for (uint32_t i = 0; i < (n); i++) \
+        add(&b, i, after, by, count);
+#define Q(clone, share, day)                                                \
+    r = r != NULL ? r : fit(&b, 1);                                         \
+    CLAIM(fabs(day_of(pb_ripening_law_of(r, clone), share) - (day)) < 1e-4, \
+          "%s: clone %u, %g on day %.6f", name, (unsigned)clone, share,     \
+          day_of(pb_ripening_law_of(r, clone), share));
+#define DONE(title)      \
+    pb_ripening_free(r); \
+    r = NULL;            \
+    free(b.obs);
+#include "../checks/ripening/plain_grid.def"
+
+#undef CASE
+#undef CLONES
+#undef Q
+#undef DONE
+}
+
+/* Steps that are too coarse are noticed and halved. */
+static void coarse_steps_are_noticed(void **state)
+{
+    (void)state;
+    static const double scales[] = {2, 3, 4};
+    struct book b;
+    book_init(&b, 21, 30, 4);
+    add(&b, 0, 24, 25, 60);
+    add(&b, 0, 25, 26, 40);
+    add(&b, 1, 26, NEVER, 3);
+    struct pb_ripening *r = fit(&b, 1);
+    for (size_t i = 0; i < PB_ARRAY_LEN(scales); i++) {
+        struct pb_ripening *coarse = fit(&b, scales[i]);
+        for (uint32_t clone = 0; clone < 3; clone++)
+            for (size_t q = 0; q < PB_ARRAY_LEN(shares); q++) {
+                double day = day_of(pb_ripening_law_of(r, clone), shares[q]);
+                double again = day_of(pb_ripening_law_of(coarse, clone), shares[q]);
+                CLAIM(fabs(day - again) < 1e-4, "%g times: clone %u, %.6f or %.6f",
+                      scales[i], clone, day, again);
+            }
+        pb_ripening_free(coarse);
+    }
+    pb_ripening_free(r);
+    free(b.obs);
+}
+
 /* The taxon's or a clone's own place and spread, of which the law is made. */
 static void place_is(const struct pb_ripening_law *law, double mu, double mu_sd,
                      double sigma)
@@ -167,6 +223,38 @@ static void equal_clones_stay_apart(void **state)
     free(apart.obs);
 }
 
+/* Clones whose records differ in one thing only have laws of their own. */
+static void unequal_clones_differ(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *claim;
+        struct pb_ripening_obs one, other;
+    } rows[] = {
+        {"more capsules",    {1, 27, 29, 2}, {2, 27, 29, 40}  },
+        {"intact longer",    {1, 25, 29, 9}, {2, 27, 29, 9}   },
+        {"split later",      {1, 27, 29, 9}, {2, 27, 32, 9}   },
+        {"split or hanging", {1, 27, 29, 9}, {2, 27, NEVER, 9}},
+    };
+    for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
+        struct book b;
+        book_init(&b, 21, 30, 2);
+        b.obs[0] = rows[i].one;
+        b.obs[1] = rows[i].other;
+        b.n = 2;
+        struct pb_ripening *r = fit(&b, 1);
+        const struct pb_ripening_law *one = pb_ripening_law_of(r, 1);
+        const struct pb_ripening_law *other = pb_ripening_law_of(r, 2);
+        CLAIM(one->capsules == rows[i].one.count &&
+                  other->capsules == rows[i].other.count,
+              "%s: capsules", rows[i].claim);
+        CLAIM(day_of(other, 0.5) > day_of(one, 0.5) + 0.1, "%s: %g and %g",
+              rows[i].claim, day_of(one, 0.5), day_of(other, 0.5));
+        pb_ripening_free(r);
+        free(b.obs);
+    }
+}
+
 /* Without data the central 90% of the prediction is the window. */
 static void no_data_is_the_window(void **state)
 {
@@ -286,6 +374,9 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(two_level_vectors),
         cmocka_unit_test(one_case_in_full),
+        cmocka_unit_test(plain_grid_vectors),
+        cmocka_unit_test(coarse_steps_are_noticed),
+        cmocka_unit_test(unequal_clones_differ),
 
         cmocka_unit_test(what_must_not_matter),
         cmocka_unit_test(equal_clones_stay_apart),

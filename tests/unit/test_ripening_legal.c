@@ -25,6 +25,11 @@ static void all_hanging_by_clone(struct book *b)
         add(b, i, 24, NEVER, 1 + i * i);
 }
 
+static void hanging_after_a_day(struct book *b)
+{
+    add(b, 0, 1, NEVER, 10000);
+}
+
 static void all_early(struct book *b)
 {
     add(b, 0, 0, 1, 10000);
@@ -148,28 +153,29 @@ static void legal_data(void **state)
         int32_t first, last;
         double weight;
     } rows[] = {
-        {"ten thousand in one day",           one_day,                21,   30,   2  },
-        {"the same, a firm profile",          one_day,                21,   45,   6  },
-        {"ten thousand that hang",            all_hanging,            21,   30,   2  },
-        {"hanging, twenty clones",            all_hanging_by_clone,   21,   30,   2  },
-        {"all before the first look",         all_early,              21,   30,   2  },
-        {"the same, months expected",         all_early,              150,  240,  6  },
-        {"decades from the window",           decades_later,          21,   30,   2  },
-        {"one, years from the window",        years_later,            21,   30,   2  },
-        {"the same against a million",        years_later,            21,   30,   1e6},
-        {"ten thousand hang for years",       hanging_for_years,      21,   30,   2  },
-        {"one far from all others",           one_outlier,            21,   30,   2  },
-        {"two worlds in one clone",           two_worlds,             21,   30,   2  },
-        {"ten thousand different intervals",  every_interval_differs, 21,   90,   4  },
-        {"a hundred clones",                  many_clones,            21,   30,   2  },
-        {"much that says next to nothing",    says_next_to_nothing,   21,   30,   2  },
-        {"more capsules than fit in 32 bits", very_many,              21,   30,   2  },
-        {"days at the end of the integers",   end_of_time,            21,   30,   2  },
-        {"only rows that say nothing",        nothing,                21,   30,   2  },
-        {"a window of the last day",          years_later,            3650, 3650, 3.5},
-        {"early against it",                  all_early,              3650, 3650, 1e6},
-        {"a window of day 0",                 one_day,                0,    0,    2  },
-        {"a window of all days",              nothing,                0,    3650, 2  },
+        {"ten thousand in one day",             one_day,                21,   30,   2  },
+        {"the same, a firm profile",            one_day,                21,   45,   6  },
+        {"ten thousand that hang",              all_hanging,            21,   30,   2  },
+        {"hanging, twenty clones",              all_hanging_by_clone,   21,   30,   2  },
+        {"hanging after a day, day 0 expected", hanging_after_a_day,    0,    0,    2  },
+        {"all before the first look",           all_early,              21,   30,   2  },
+        {"the same, months expected",           all_early,              150,  240,  6  },
+        {"decades from the window",             decades_later,          21,   30,   2  },
+        {"one, years from the window",          years_later,            21,   30,   2  },
+        {"the same against a million",          years_later,            21,   30,   1e6},
+        {"ten thousand hang for years",         hanging_for_years,      21,   30,   2  },
+        {"one far from all others",             one_outlier,            21,   30,   2  },
+        {"two worlds in one clone",             two_worlds,             21,   30,   2  },
+        {"ten thousand different intervals",    every_interval_differs, 21,   90,   4  },
+        {"a hundred clones",                    many_clones,            21,   30,   2  },
+        {"much that says next to nothing",      says_next_to_nothing,   21,   30,   2  },
+        {"more capsules than fit in 32 bits",   very_many,              21,   30,   2  },
+        {"days at the end of the integers",     end_of_time,            21,   30,   2  },
+        {"only rows that say nothing",          nothing,                21,   30,   2  },
+        {"a window of the last day",            years_later,            3650, 3650, 3.5},
+        {"early against it",                    all_early,              3650, 3650, 1e6},
+        {"a window of day 0",                   one_day,                0,    0,    2  },
+        {"a window of all days",                nothing,                0,    3650, 2  },
     };
     for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
         struct book b;
