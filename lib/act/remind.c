@@ -11,6 +11,7 @@
 #include "act/find.h"
 #include "act/remind_text.h"
 #include "base/text.h"
+#include "book/absences.h"
 #include "book/reminders.h"
 #include "exchange/reminder_pack.h"
 #include "exchange/uid.h"
@@ -20,8 +21,9 @@
 #include <string.h>
 
 enum {
-    PACKED_BYTES = 65536
-}; /* of a reminder's content, which takes a quarter of it */
+    PACKED_BYTES = 65536, /* of a reminder's content, which takes a quarter of it */
+    AWAY_BYTES = 2000     /* of the codes named in one reminder */
+};
 
 /* A growing list of UIDs. */
 struct uids {
@@ -35,6 +37,12 @@ struct orphan {
     char *content;
 };
 
+/* An absence to come, and the crosses whose harvest windows meet it. */
+struct away {
+    struct pb_absence absence;
+    struct pb_buf codes;
+};
+
 struct run {
     struct pb_act *a;
     const struct pb_remind_codes *codes;
@@ -45,6 +53,8 @@ struct run {
     struct uids forgotten;
     struct orphan *orphans;
     size_t orphan_n, orphan_cap;
+    struct away *away; /* only where all crosses are asked */
+    size_t away_n;
 };
 
 /* ---- lists ------------------------------------------------------------------------------- */
@@ -183,6 +193,63 @@ static enum pb_rc say_task(struct run *run, const struct pb_cross *x,
     return rc == PB_OK ? keep(run, &r, x->head.code, had ? &before : NULL, err) : rc;
 }
 
+/* The codes of a cross that hangs ripe in an absence; those that no longer fit are cut. */
+static void note_away(struct run *run, const char *code)
+{
+    struct pb_span harvest = run->outlook.view.harvest;
+    for (size_t i = 0; i < run->away_n && harvest.first != PB_DAY_NONE; i++) {
+        struct pb_buf *codes = &run->away[i].codes;
+        if (pb_span_meets(run->away[i].absence.span, harvest) &&
+            codes->len + PB_MAX_CODE + 2 < codes->max)
+            pb_buf_printf(codes, "%s%s", codes->len > 0 ? ", " : "", code);
+    }
+}
+
+static enum pb_rc list_away(struct run *run, struct pb_err *err)
+{
+    struct pb_absence *v = NULL;
+    size_t n = 0;
+    enum pb_rc rc = pb_absences_from(run->a->book, run->a->today, &v, &n, err);
+    run->away = rc == PB_OK && n > 0 ? calloc(n, sizeof(*run->away)) : NULL;
+    if (rc == PB_OK && n > 0 && run->away == NULL)
+        rc = pb_fail_memory(err);
+    for (size_t i = 0; i < n && rc == PB_OK; i++) {
+        run->away[i].absence = v[i];
+        pb_buf_init(&run->away[i].codes, AWAY_BYTES);
+        run->away_n++;
+    }
+    free(v);
+    return rc;
+}
+
+/* Somebody must look: on the day before an absence that a harvest window meets. */
+static enum pb_rc say_away(struct run *run, const struct away *away, struct pb_err *err)
+{
+    struct pb_kept before;
+    bool had = false;
+    pb_day eve = pb_day_add(away->absence.span.first, -1);
+    struct pb_reminder r = {
+        .category = "away",
+        .span = {eve, eve},
+        .status = PB_REMINDER_PLANNED,
+        .done_on = PB_DAY_NONE,
+        .alarm_first = true,
+    };
+    if (away->codes.len == 0)
+        return PB_OK;
+    enum pb_rc rc = pb_uid_of_task(away->absence.id, "away", 1, r.uid, err);
+    if (rc == PB_OK)
+        rc = pb_reminder_find(run->a->book, r.uid, &before, &had, err);
+    if (rc == PB_OK)
+        rc = pb_remind_text_away(&run->text, away->absence.span,
+                                 pb_buf_peek(&away->codes), err);
+    r.summary = pb_buf_peek(&run->text.summary);
+    r.description = pb_buf_peek(&run->text.description);
+    if (rc == PB_OK)
+        rc = uids_add(&run->seen, r.uid, err);
+    return rc == PB_OK ? keep(run, &r, "away", had ? &before : NULL, err) : rc;
+}
+
 /* Ask a cross for its reminders. */
 static enum pb_rc say_cross(struct run *run, const struct pb_cross *x,
                             struct pb_err *err)
@@ -191,6 +258,8 @@ static enum pb_rc say_cross(struct run *run, const struct pb_cross *x,
     if (x->head.withdrawn)
         return PB_OK;
     enum pb_rc rc = pb_outlook_make(run->a, x, &run->outlook, err);
+    if (rc == PB_OK && here && run->outlook.life.open > 0)
+        note_away(run, x->head.code);
     for (size_t i = 0; rc == PB_OK && i < run->outlook.tasks.n; i++) {
         const struct pb_task *t = &run->outlook.tasks.v[i];
         if (t->done ? was_answered(x, t) : here)
@@ -223,7 +292,11 @@ static enum pb_rc say_all(struct run *run, struct pb_err *err)
 {
     enum pb_rc rc = PB_OK;
     if (run->codes->n == 0)
+        rc = list_away(run, err);
+    if (rc == PB_OK && run->codes->n == 0)
         rc = pb_crosses_each(run->a->book, PB_CROSSES_DUE, 0, say_each, run, err);
+    for (size_t i = 0; rc == PB_OK && i < run->away_n; i++)
+        rc = say_away(run, &run->away[i], err);
     for (size_t i = 0; rc == PB_OK && i < run->codes->n; i++)
         rc = say_code(run, run->codes->v[i], err);
     uids_sort(&run->seen);
@@ -353,6 +426,9 @@ enum pb_rc pb_act_remind(struct pb_act *a, const struct pb_remind_codes *codes,
     for (size_t i = 0; i < run.orphan_n; i++)
         free(run.orphans[i].content);
     free(run.orphans);
+    for (size_t i = 0; i < run.away_n; i++)
+        pb_buf_clear(&run.away[i].codes);
+    free(run.away);
     free(run.seen.v);
     free(run.forgotten.v);
     pb_buf_clear(&run.hold);

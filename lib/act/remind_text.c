@@ -126,3 +126,19 @@ enum pb_rc pb_remind_text_write(struct pb_remind_text *text, const struct pb_cro
     enum pb_rc rc = pb_buf_status(&text->summary, err);
     return rc == PB_OK ? pb_buf_status(b, err) : rc;
 }
+
+enum pb_rc pb_remind_text_away(struct pb_remind_text *text, struct pb_span away,
+                               const char *codes, struct pb_err *err)
+{
+    char first[PB_DAY_TEXT], last[PB_DAY_TEXT];
+    pb_buf_reset(&text->summary);
+    pb_buf_adds(&text->summary, "Somebody must look while you are away");
+    pb_buf_reset(&text->description);
+    pb_buf_printf(&text->description,
+                  "Away %s to %s; the harvest windows of these meet it: %s\n"
+                  "Ask somebody to look, harvest before you leave, or bag the capsules",
+                  pb_day_format(away.first, first), pb_day_format(away.last, last),
+                  codes);
+    enum pb_rc rc = pb_buf_status(&text->summary, err);
+    return rc == PB_OK ? pb_buf_status(&text->description, err) : rc;
+}

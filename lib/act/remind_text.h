@@ -24,6 +24,10 @@ enum pb_rc pb_remind_text_write(struct pb_remind_text *text, const struct pb_cro
                                 const struct pb_outlook *o, const struct pb_task *t,
                                 struct pb_err *err);
 
+/* The same for an absence that harvest windows meet; codes: "X26-001, X26-004". */
+enum pb_rc pb_remind_text_away(struct pb_remind_text *text, struct pb_span away,
+                               const char *codes, struct pb_err *err);
+
 /* Do the days of the task rest on a guess? */
 bool pb_remind_is_guess(const struct pb_outlook *o, const struct pb_task *t);
 
