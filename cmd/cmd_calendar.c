@@ -118,6 +118,7 @@ static enum pb_rc fill_folder(struct env *env, const struct pb_remind_codes *cod
     enum pb_rc rc = pb_replace_folder(job->folder, err);
     if (rc == PB_OK)
         rc = pb_act_reminders(&env->act, codes, place, job, err);
+    pb_replace_settle(job->folder);
     if (rc == PB_OK)
         say("%d reminder%s in %s: %d written, %d removed, the others as they were",
             job->shown, job->shown == 1 ? "" : "s", job->folder, job->changed,

@@ -20,6 +20,7 @@ struct pb_replace {
     char *folder; /* that it is in, "/" at the end */
     char *beside; /* hidden, in the same folder; NULL: not made yet */
     char *shown;  /* path as the caller gave it, for messages */
+    bool of_many; /* the folder is settled when all of them are written */
 };
 
 /* What the system said, with the way out where there is one. */
@@ -150,13 +151,13 @@ enum pb_rc pb_replace_write(struct pb_replace *f, const char *bytes, size_t n,
                : refuse(f->shown, "cannot be written", err);
 }
 
-/* A new name is on the disk when its folder is. */
-static void settle(const char *folder)
+void pb_replace_settle(const char *folder)
 {
     int fd = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
     if (fd < 0)
         return;
-    (void)fsync(fd); /* some file systems cannot; the rename stands all the same */
+    (void)fsync(
+        fd); /* some file systems cannot; what was renamed stands all the same */
     (void)close(fd);
 }
 
@@ -170,9 +171,9 @@ enum pb_rc pb_replace_end(struct pb_replace *f, enum pb_rc rc, struct pb_err *er
         rc = refuse(f->shown, "cannot be written", err);
     if (rc == PB_OK && rename(f->beside, f->path) != 0)
         rc = refuse(f->shown, "cannot be replaced", err);
-    if (rc == PB_OK)
-        settle(f->folder);
-    else if (f->beside != NULL)
+    if (rc == PB_OK && !f->of_many)
+        pb_replace_settle(f->folder);
+    if (rc != PB_OK && f->beside != NULL)
         (void)unlink(f->beside);
     free(f->path);
     free(f->folder);
@@ -208,8 +209,10 @@ enum pb_rc pb_replace_file(const char *path, const char *bytes, size_t n, bool *
         return PB_OK;
     }
     enum pb_rc rc = pb_replace_begin(path, &f, err);
-    if (f != NULL)
+    if (f != NULL) {
+        f->of_many = true;
         rc = pb_replace_write(f, bytes, n, err);
+    }
     rc = pb_replace_end(f, rc, err);
     if (rc == PB_OK)
         *changed = true;

@@ -33,12 +33,16 @@ enum pb_rc pb_replace_write(struct pb_replace *f, const char *bytes, size_t n,
 enum pb_rc pb_replace_end(struct pb_replace *f, enum pb_rc rc, struct pb_err *err);
 
 /*
- * Make path hold these bytes; a file that holds them already is not touched, so that what
- * watches the folder sees no change.
+ * Make path hold these bytes, one of many files of a folder; a file that holds them already
+ * is not touched, so that what watches the folder sees no change.
  *   changed  out
+ * Its content is on the disk then, its name when pb_replace_settle is done.
  */
 enum pb_rc pb_replace_file(const char *path, const char *bytes, size_t n, bool *changed,
                            struct pb_err *err);
+
+/* Bring the names in a folder to the disk, where the file system can. */
+void pb_replace_settle(const char *folder);
 
 /* Remove a file; *removed tells whether it was there. */
 enum pb_rc pb_replace_remove(const char *path, bool *removed, struct pb_err *err);
