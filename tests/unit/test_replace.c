@@ -247,7 +247,8 @@ static void folders(void **state)
     assert_int_equal(pb_replace_folder(in("a.ics"), &err), PB_EIO);
     assert_non_null(strstr(err.text, "a file of that name"));
     assert_int_equal(pb_replace_folder(in("no/folder"), NULL), PB_EIO);
-    pb_replace_settle(in("no")); /* says nothing: there is nothing to bring to the disk */
+    pb_replace_settle(
+        in("no")); /* says nothing: there is nothing to bring to the disk */
 }
 
 #define IN_FOLDER(test) cmocka_unit_test_setup_teardown(test, make_folder, drop_folder)
