@@ -18,6 +18,7 @@
 #include "act/find.h"
 #include "act/kin.h"
 #include "act/learn.h"
+#include "act/lineage.h"
 #include "act/pairs.h"
 #include "act/receive.h"
 #include "act/remind.h"
