@@ -30,6 +30,20 @@ static void trim_partial(char *text)
         text[lead - 1] = '\0';
 }
 
+/* Copy a place; of one that is too long the end, which says more. */
+static void set_where(char *to, size_t size, const char *where)
+{
+    static const char left_out[] = "...";
+    size_t n = strlen(where);
+    const char *from = where;
+    if (n >= size) {
+        from += n - (size - sizeof(left_out));
+        while (((unsigned char)*from & 0xC0U) == 0x80U)
+            from++; /* not from the middle of a character */
+    }
+    (void)snprintf(to, size, "%s%s", from > where ? left_out : "", from);
+}
+
 PB_PRINTF(5, 0)
 static void fill(struct pb_err *err, enum pb_rc rc, const char *where, long line,
                  const char *fmt, va_list ap)
@@ -38,8 +52,7 @@ static void fill(struct pb_err *err, enum pb_rc rc, const char *where, long line
         return;
     err->rc = rc;
     err->line = line;
-    (void)snprintf(err->where, sizeof(err->where), "%s", where ? where : "");
-    trim_partial(err->where);
+    set_where(err->where, sizeof(err->where), where != NULL ? where : "");
     (void)vsnprintf(err->text, sizeof(err->text), fmt, ap);
     trim_partial(err->text);
 }

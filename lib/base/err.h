@@ -24,9 +24,9 @@ enum pb_rc {
 
 struct pb_err {
     enum pb_rc rc;
-    long line;      /* line of the input, from 1; 0: none */
-    char where[96]; /* file, option or field; empty: none */
-    char text[512]; /* lower case, no full stop; names the remedy if there is one */
+    long line;       /* line of the input, from 1; 0: none */
+    char where[256]; /* file, option or field; empty: none.  Of a longer one the end */
+    char text[512];  /* lower case, no full stop; names the remedy if there is one */
 };
 
 #if defined(__GNUC__)

@@ -180,7 +180,7 @@ static void story_rows(void **state)
         struct pb_life life;
         struct pb_cross x;
         struct pb_err err = {0};
-        char all[700];
+        char all[800];
         enum pb_rc rc = replay(rows[i].flowers, rows[i].steps, n, &life, &x, &err);
         (void)snprintf(all, sizeof(all), "%s %s", err.where, err.text);
         CLAIM(rc == rows[i].rc, "%s: %s", rows[i].claim, all);
