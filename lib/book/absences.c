@@ -9,7 +9,6 @@ enum pb_rc pb_absence_insert(struct pb_book *b, struct pb_absence *absence,
                              struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    bool row = false;
     enum pb_rc rc = pb_db_get(
         b, "INSERT INTO absence(id,first,last) VALUES(?,?,?) RETURNING n", &s, err);
     if (rc != PB_OK)
@@ -17,11 +16,7 @@ enum pb_rc pb_absence_insert(struct pb_book *b, struct pb_absence *absence,
     pb_db_bind_text(s, 1, absence->id);
     pb_db_bind_day(s, 2, absence->span.first);
     pb_db_bind_day(s, 3, absence->span.last);
-    rc = pb_db_step(b, s, &row, err);
-    if (rc == PB_OK && row)
-        absence->n = sqlite3_column_int64(s, 0);
-    (void)sqlite3_reset(s);
-    return rc;
+    return pb_db_keep(b, s, &absence->n, err);
 }
 
 enum pb_rc pb_absence_remove(struct pb_book *b, struct pb_span span, bool *gone,
@@ -46,16 +41,12 @@ enum pb_rc pb_absences_from(struct pb_book *b, pb_day day, struct pb_absence **l
     sqlite3_stmt *s = NULL;
     struct pb_absence *v = NULL;
     size_t count = 0;
-    bool row = true;
     enum pb_rc rc = pb_db_get(
         b, "SELECT n,id,first,last FROM absence WHERE last>=? ORDER BY first,last", &s,
         err);
     if (rc == PB_OK)
         pb_db_bind_day(s, 1, day);
-    while (rc == PB_OK) {
-        rc = pb_db_step(b, s, &row, err);
-        if (rc != PB_OK || !row)
-            break;
+    while (pb_db_next(b, s, &rc, err)) {
         struct pb_absence *more = realloc(v, (count + 1) * sizeof(*v));
         if (more == NULL) {
             rc = pb_fail_memory(err);

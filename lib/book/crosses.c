@@ -32,17 +32,13 @@ static void *grow(void **array, size_t n, size_t size)
 static enum pb_rc load_looks(struct pb_book *b, struct pb_cross *x, struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    bool row = true;
     enum pb_rc rc = pb_db_get(b,
                               "SELECT n,id,number,day,found,count,note FROM look"
                               " WHERE crossing=? AND withdrawn=0 ORDER BY number",
                               &s, err);
     if (rc == PB_OK)
         (void)sqlite3_bind_int64(s, 1, x->head.n);
-    while (rc == PB_OK) {
-        rc = pb_db_step(b, s, &row, err);
-        if (rc != PB_OK || !row)
-            break;
+    while (pb_db_next(b, s, &rc, err)) {
         void *array = x->looks;
         struct pb_look *l = grow(&array, x->look_n, sizeof(*l));
         x->looks = array;
@@ -66,7 +62,6 @@ static enum pb_rc load_harvests(struct pb_book *b, struct pb_cross *x,
                                 struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    bool row = true;
     enum pb_rc rc = pb_db_get(
         b,
         "SELECT h.n,h.number,h.day,h.count,h.state,h.held_cold,s.code FROM harvest h"
@@ -75,10 +70,7 @@ static enum pb_rc load_harvests(struct pb_book *b, struct pb_cross *x,
         &s, err);
     if (rc == PB_OK)
         (void)sqlite3_bind_int64(s, 1, x->head.n);
-    while (rc == PB_OK) {
-        rc = pb_db_step(b, s, &row, err);
-        if (rc != PB_OK || !row)
-            break;
+    while (pb_db_next(b, s, &rc, err)) {
         void *array = x->harvests;
         struct pb_harvest *h = grow(&array, x->harvest_n, sizeof(*h));
         x->harvests = array;
@@ -130,14 +122,7 @@ static enum pb_rc fill(struct pb_book *b, sqlite3_stmt *s, struct pb_cross *x,
                        struct pb_err *err)
 {
     enum pb_rc rc = PB_OK;
-    x->head.n = sqlite3_column_int64(s, 0);
-    pb_db_copy(s, 1, x->head.id, sizeof(x->head.id));
-    pb_db_copy(s, 2, x->head.code, sizeof(x->head.code));
-    pb_db_copy(s, 3, x->head.origin_code, sizeof(x->head.origin_code));
-    x->head.revision = sqlite3_column_int64(s, 4);
-    x->head.modified = sqlite3_column_int64(s, 5);
-    x->head.withdrawn = sqlite3_column_int(s, 6) != 0;
-    x->head.extra = pb_db_text(s, 7, &rc);
+    pb_db_read_head(s, &x->head, &rc);
     int64_t seed = sqlite3_column_int64(s, 8);
     x->pollinated = pb_db_day(s, 9);
     x->flowers = sqlite3_column_int(s, 10);
@@ -188,13 +173,7 @@ enum pb_rc pb_cross_find(struct pb_book *b, enum pb_cross_by by, const char *key
 
 static void bind(sqlite3_stmt *s, const struct pb_cross *x, bool open)
 {
-    pb_db_bind_text(s, 1, x->head.id);
-    pb_db_bind_text(s, 2, x->head.code);
-    pb_db_bind_text(s, 3, x->head.origin_code);
-    (void)sqlite3_bind_int64(s, 4, x->head.revision);
-    (void)sqlite3_bind_int64(s, 5, x->head.modified);
-    (void)sqlite3_bind_int(s, 6, x->head.withdrawn);
-    pb_db_bind_text(s, 7, x->head.extra);
+    pb_db_bind_head(s, &x->head);
     (void)sqlite3_bind_int64(s, 8, x->seed.plant.n);
     pb_db_bind_day(s, 9, x->pollinated);
     (void)sqlite3_bind_int(s, 10, x->flowers);
@@ -301,14 +280,10 @@ enum pb_rc pb_crosses_each(struct pb_book *b, enum pb_cross_set set, int64_t pla
         " OR x.n IN (SELECT crossing FROM pollen_parent WHERE plant=?1)) ORDER BY x.n",
     };
     sqlite3_stmt *s = NULL;
-    bool row = true;
     enum pb_rc rc = pb_db_prepare(b, sql[set], &s, err);
     if (rc == PB_OK && set == PB_CROSSES_OF)
         (void)sqlite3_bind_int64(s, 1, plant);
-    while (rc == PB_OK) {
-        rc = pb_db_step(b, s, &row, err);
-        if (rc != PB_OK || !row)
-            break;
+    while (pb_db_next(b, s, &rc, err)) {
         struct pb_cross x;
         pb_cross_init(&x);
         rc = fill(b, s, &x, err);

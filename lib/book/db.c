@@ -2,7 +2,6 @@
 #include "book/db.h"
 
 #include "base/text.h"
-#include "core/record.h"
 
 #include <assert.h>
 #include <stdlib.h>
@@ -107,6 +106,26 @@ enum pb_rc pb_db_step(struct pb_book *b, sqlite3_stmt *stmt, bool *row,
     return rc;
 }
 
+bool pb_db_next(struct pb_book *b, sqlite3_stmt *stmt, enum pb_rc *rc,
+                struct pb_err *err)
+{
+    bool row = false;
+    if (*rc == PB_OK)
+        *rc = pb_db_step(b, stmt, &row, err);
+    return *rc == PB_OK && row;
+}
+
+enum pb_rc pb_db_keep(struct pb_book *b, sqlite3_stmt *stmt, int64_t *n,
+                      struct pb_err *err)
+{
+    bool row = false;
+    enum pb_rc rc = pb_db_step(b, stmt, &row, err);
+    if (rc == PB_OK && row)
+        *n = sqlite3_column_int64(stmt, 0);
+    (void)sqlite3_reset(stmt);
+    return rc;
+}
+
 enum pb_rc pb_db_run(struct pb_book *b, sqlite3_stmt *stmt, struct pb_err *err)
 {
     bool row = false;
@@ -140,6 +159,29 @@ void pb_db_bind_from(sqlite3_stmt *stmt, int i, int64_t value, int64_t from)
         (void)sqlite3_bind_null(stmt, i);
     else
         (void)sqlite3_bind_int64(stmt, i, value);
+}
+
+void pb_db_bind_head(sqlite3_stmt *stmt, const struct pb_head *head)
+{
+    pb_db_bind_text(stmt, 1, head->id);
+    pb_db_bind_text(stmt, 2, head->code);
+    pb_db_bind_text(stmt, 3, head->origin_code);
+    (void)sqlite3_bind_int64(stmt, 4, head->revision);
+    (void)sqlite3_bind_int64(stmt, 5, head->modified);
+    (void)sqlite3_bind_int(stmt, 6, head->withdrawn);
+    pb_db_bind_text(stmt, 7, head->extra);
+}
+
+void pb_db_read_head(sqlite3_stmt *stmt, struct pb_head *head, enum pb_rc *rc)
+{
+    head->n = sqlite3_column_int64(stmt, 0);
+    pb_db_copy(stmt, 1, head->id, sizeof(head->id));
+    pb_db_copy(stmt, 2, head->code, sizeof(head->code));
+    pb_db_copy(stmt, 3, head->origin_code, sizeof(head->origin_code));
+    head->revision = sqlite3_column_int64(stmt, 4);
+    head->modified = sqlite3_column_int64(stmt, 5);
+    head->withdrawn = sqlite3_column_int(stmt, 6) != 0;
+    head->extra = pb_db_text(stmt, 7, rc);
 }
 
 pb_day pb_db_day(sqlite3_stmt *stmt, int i)

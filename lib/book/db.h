@@ -6,6 +6,7 @@
 #include "base/err.h"
 #include "book/book.h"
 #include "core/civil.h"
+#include "core/record.h"
 
 #include <sqlite3.h>
 #include <stdbool.h>
@@ -54,6 +55,13 @@ enum pb_rc pb_db_prepare(struct pb_book *b, const char *sql, sqlite3_stmt **stmt
 /* Step: *row tells whether there is one. */
 enum pb_rc pb_db_step(struct pb_book *b, sqlite3_stmt *stmt, bool *row,
                       struct pb_err *err);
+/* For loops over all rows: steps while *rc is PB_OK; false at the end, and on an error,
+ * which is then in *rc. */
+bool pb_db_next(struct pb_book *b, sqlite3_stmt *stmt, enum pb_rc *rc,
+                struct pb_err *err);
+/* Run an INSERT or UPDATE that returns the row's number, and reset it. */
+enum pb_rc pb_db_keep(struct pb_book *b, sqlite3_stmt *stmt, int64_t *n,
+                      struct pb_err *err);
 /* Run a statement that gives no rows. */
 enum pb_rc pb_db_run(struct pb_book *b, sqlite3_stmt *stmt, struct pb_err *err);
 
@@ -62,6 +70,12 @@ enum pb_rc pb_db_run(struct pb_book *b, sqlite3_stmt *stmt, struct pb_err *err);
 void pb_db_bind_text(sqlite3_stmt *stmt, int i, const char *text);
 void pb_db_bind_day(sqlite3_stmt *stmt, int i, pb_day day);
 void pb_db_bind_from(sqlite3_stmt *stmt, int i, int64_t value, int64_t from);
+
+/* A record's head: id, code, origin_code, revision, modified, withdrawn and extra as
+ * parameters 1 to 7; as columns 1 to 7, the row's number in front of them as column 0.
+ * *rc becomes PB_ENOMEM when a copy fails. */
+void pb_db_bind_head(sqlite3_stmt *stmt, const struct pb_head *head);
+void pb_db_read_head(sqlite3_stmt *stmt, struct pb_head *head, enum pb_rc *rc);
 
 pb_day pb_db_day(sqlite3_stmt *stmt, int i);
 /* A copy that is yours, NULL for NULL; *rc becomes PB_ENOMEM when it fails. */

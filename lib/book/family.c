@@ -129,17 +129,13 @@ enum pb_rc pb_family_load(struct pb_book *b, const struct pb_family_ask *ask,
 {
     sqlite3_stmt *s = NULL;
     struct pb_buf list;
-    bool row = true;
     memset(f, 0, sizeof(*f));
     pb_buf_init(&f->text, MAX_TEXT);
     pb_buf_init(&list, MAX_TEXT);
     enum pb_rc rc = pb_db_prepare(b, ask->plants != NULL ? sql_some : sql_all, &s, err);
     if (rc == PB_OK && ask->plants != NULL)
         rc = bind_plants(s, ask, &list, err);
-    while (rc == PB_OK) {
-        rc = pb_db_step(b, s, &row, err);
-        if (rc != PB_OK || !row)
-            break;
+    while (pb_db_next(b, s, &rc, err)) {
         rc = read_row(s, ask->taxa, f, err);
     }
     (void)sqlite3_finalize(s);

@@ -40,7 +40,6 @@ enum pb_rc pb_flowering_keep(struct pb_book *b, struct pb_flowering *f,
                              struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    bool row = false;
     enum pb_rc rc =
         f->n == 0
             ? pb_db_get(b,
@@ -59,11 +58,7 @@ enum pb_rc pb_flowering_keep(struct pb_book *b, struct pb_flowering *f,
         pb_db_bind_day(s, 3 + i, f->on[i]);
     if (f->n != 0)
         (void)sqlite3_bind_int64(s, 7, f->n);
-    rc = pb_db_step(b, s, &row, err);
-    if (rc == PB_OK && row)
-        f->n = sqlite3_column_int64(s, 0);
-    (void)sqlite3_reset(s);
-    return rc;
+    return pb_db_keep(b, s, &f->n, err);
 }
 
 static enum pb_rc each_row(struct pb_book *b, sqlite3_stmt *s, pb_flowering_each *each,

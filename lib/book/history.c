@@ -12,7 +12,6 @@ enum pb_rc pb_history_each_act(struct pb_book *b, const char *code,
                                pb_history_each *each, void *ctx, struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    bool row = true;
     enum pb_rc rc = pb_db_prepare(
         b,
         code == NULL
@@ -23,10 +22,7 @@ enum pb_rc pb_history_each_act(struct pb_book *b, const char *code,
         &s, err);
     if (rc == PB_OK && code != NULL)
         pb_db_bind_text(s, 1, code);
-    while (rc == PB_OK) {
-        rc = pb_db_step(b, s, &row, err);
-        if (rc != PB_OK || !row)
-            break;
+    while (pb_db_next(b, s, &rc, err)) {
         const struct pb_history h = {
             sqlite3_column_int64(s, 0),
             sqlite3_column_int64(s, 1),
@@ -96,7 +92,6 @@ enum pb_rc pb_history_changes(struct pb_book *b, int64_t act, const char *code,
 {
     struct pb_buf sql;
     sqlite3_stmt *s = NULL;
-    bool row = true;
     pb_buf_init(&sql, 65536);
     enum pb_rc rc = changes_sql(&sql, err);
     if (rc == PB_OK)
@@ -105,10 +100,7 @@ enum pb_rc pb_history_changes(struct pb_book *b, int64_t act, const char *code,
         (void)sqlite3_bind_int64(s, 1, act);
         pb_db_bind_text(s, 2, code);
     }
-    while (rc == PB_OK) {
-        rc = pb_db_step(b, s, &row, err);
-        if (rc != PB_OK || !row)
-            break;
+    while (pb_db_next(b, s, &rc, err)) {
         const struct pb_change c = {
             (const char *)sqlite3_column_text(s, 0),
             (const char *)sqlite3_column_text(s, 1),
@@ -147,17 +139,13 @@ enum pb_rc pb_history_touched(struct pb_book *b, int64_t act, pb_code_each *each
                               void *ctx, struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    bool row = true;
     enum pb_rc rc = pb_db_prepare(b,
                                   "SELECT DISTINCT x.code FROM change c JOIN crossing x"
                                   " ON x.code=c.code WHERE c.act=? ORDER BY x.n",
                                   &s, err);
     if (rc == PB_OK)
         (void)sqlite3_bind_int64(s, 1, act);
-    while (rc == PB_OK) {
-        rc = pb_db_step(b, s, &row, err);
-        if (rc != PB_OK || !row)
-            break;
+    while (pb_db_next(b, s, &rc, err)) {
         rc = each(ctx, (const char *)sqlite3_column_text(s, 0), err);
     }
     (void)sqlite3_finalize(s);

@@ -28,17 +28,13 @@ enum pb_rc pb_taxa_each(struct pb_book *b, pb_taxon_each *each, void *ctx,
                         struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    bool row = true;
     enum pb_rc rc =
         pb_db_prepare(b,
                       "SELECT DISTINCT p.taxon_key FROM crossing x JOIN plant p"
                       " ON p.n=x.seed_parent WHERE x.withdrawn=0"
                       " ORDER BY p.taxon_key",
                       &s, err);
-    while (rc == PB_OK) {
-        rc = pb_db_step(b, s, &row, err);
-        if (rc != PB_OK || !row)
-            break;
+    while (pb_db_next(b, s, &rc, err)) {
         rc = each(ctx, (const char *)sqlite3_column_text(s, 0), err);
     }
     (void)sqlite3_finalize(s);
@@ -198,12 +194,8 @@ enum pb_rc pb_taxon_lives(struct pb_book *b, const char *taxon_key, pb_life_each
                           void *ctx, struct pb_err *err)
 {
     struct lives l = {.b = b};
-    bool row = true;
     enum pb_rc rc = open_lives(&l, taxon_key, err);
-    while (rc == PB_OK) {
-        rc = pb_db_step(b, l.cross, &row, err);
-        if (rc != PB_OK || !row)
-            break;
+    while (pb_db_next(b, l.cross, &rc, err)) {
         rc = one_life(&l, each, ctx, err);
     }
     close_lives(&l);

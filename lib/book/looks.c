@@ -11,7 +11,6 @@ enum pb_rc pb_look_keep(struct pb_book *b, int64_t crossing, struct pb_look *loo
                         struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    bool row = false;
     enum pb_rc rc =
         look->n == 0
             ? pb_db_get(b,
@@ -34,18 +33,13 @@ enum pb_rc pb_look_keep(struct pb_book *b, int64_t crossing, struct pb_look *loo
     pb_db_bind_text(s, 7, look->note);
     if (look->n != 0)
         (void)sqlite3_bind_int64(s, 8, look->n);
-    rc = pb_db_step(b, s, &row, err);
-    if (rc == PB_OK && row)
-        look->n = sqlite3_column_int64(s, 0);
-    (void)sqlite3_reset(s);
-    return rc;
+    return pb_db_keep(b, s, &look->n, err);
 }
 
 enum pb_rc pb_harvest_keep(struct pb_book *b, int64_t crossing, struct pb_harvest *h,
                            struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    bool row = false;
     enum pb_rc rc =
         h->n == 0
             ? pb_db_get(b,
@@ -69,11 +63,7 @@ enum pb_rc pb_harvest_keep(struct pb_book *b, int64_t crossing, struct pb_harves
     pb_db_bind_text(s, 7, h->lot);
     if (h->n != 0)
         (void)sqlite3_bind_int64(s, 8, h->n);
-    rc = pb_db_step(b, s, &row, err);
-    if (rc == PB_OK && row)
-        h->n = sqlite3_column_int64(s, 0);
-    (void)sqlite3_reset(s);
-    return rc;
+    return pb_db_keep(b, s, &h->n, err);
 }
 
 static enum pb_rc run_on(struct pb_book *b, sqlite3_stmt *s, int64_t n,
@@ -136,13 +126,7 @@ void pb_seed_clear(struct pb_seed *s)
 
 static void bind_seed(sqlite3_stmt *s, const struct pb_seed *lot)
 {
-    pb_db_bind_text(s, 1, lot->head.id);
-    pb_db_bind_text(s, 2, lot->head.code);
-    pb_db_bind_text(s, 3, lot->head.origin_code);
-    (void)sqlite3_bind_int64(s, 4, lot->head.revision);
-    (void)sqlite3_bind_int64(s, 5, lot->head.modified);
-    (void)sqlite3_bind_int(s, 6, lot->head.withdrawn);
-    pb_db_bind_text(s, 7, lot->head.extra);
+    pb_db_bind_head(s, &lot->head);
     (void)sqlite3_bind_int64(s, 8, lot->cross.n);
     pb_db_bind_text(s, 9, lot->note);
 }
@@ -150,7 +134,6 @@ static void bind_seed(sqlite3_stmt *s, const struct pb_seed *lot)
 enum pb_rc pb_seed_insert(struct pb_book *b, struct pb_seed *lot, struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    bool row = false;
     enum pb_rc rc =
         pb_db_get(b,
                   "INSERT INTO seed_lot(id,code,origin_code,revision,modified,"
@@ -160,11 +143,7 @@ enum pb_rc pb_seed_insert(struct pb_book *b, struct pb_seed *lot, struct pb_err 
     if (rc != PB_OK)
         return rc;
     bind_seed(s, lot);
-    rc = pb_db_step(b, s, &row, err);
-    if (rc == PB_OK && row)
-        lot->head.n = sqlite3_column_int64(s, 0);
-    (void)sqlite3_reset(s);
-    return rc;
+    return pb_db_keep(b, s, &lot->head.n, err);
 }
 
 enum pb_rc pb_seed_update(struct pb_book *b, const struct pb_seed *lot,
@@ -195,14 +174,7 @@ enum pb_rc pb_seed_update(struct pb_book *b, const struct pb_seed *lot,
 static enum pb_rc fill_seed(sqlite3_stmt *s, struct pb_seed *lot, struct pb_err *err)
 {
     enum pb_rc rc = PB_OK;
-    lot->head.n = sqlite3_column_int64(s, 0);
-    pb_db_copy(s, 1, lot->head.id, sizeof(lot->head.id));
-    pb_db_copy(s, 2, lot->head.code, sizeof(lot->head.code));
-    pb_db_copy(s, 3, lot->head.origin_code, sizeof(lot->head.origin_code));
-    lot->head.revision = sqlite3_column_int64(s, 4);
-    lot->head.modified = sqlite3_column_int64(s, 5);
-    lot->head.withdrawn = sqlite3_column_int(s, 6) != 0;
-    lot->head.extra = pb_db_text(s, 7, &rc);
+    pb_db_read_head(s, &lot->head, &rc);
     lot->cross.n = sqlite3_column_int64(s, 8);
     pb_db_copy(s, 9, lot->cross.id, sizeof(lot->cross.id));
     pb_db_copy(s, 10, lot->cross.code, sizeof(lot->cross.code));
@@ -241,15 +213,11 @@ enum pb_rc pb_seeds_each(struct pb_book *b, bool all, pb_seed_each *each, void *
                          struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    bool row = true;
     enum pb_rc rc = pb_db_prepare(
         b, SEED_COLUMNS "WHERE ?1 OR l.withdrawn=0 ORDER BY l.n", &s, err);
     if (rc == PB_OK)
         (void)sqlite3_bind_int(s, 1, all);
-    while (rc == PB_OK) {
-        rc = pb_db_step(b, s, &row, err);
-        if (rc != PB_OK || !row)
-            break;
+    while (pb_db_next(b, s, &rc, err)) {
         struct pb_seed lot;
         pb_seed_init(&lot);
         rc = fill_seed(s, &lot, err);

@@ -31,14 +31,7 @@ static void copy_ref(sqlite3_stmt *s, int n, int id, int code, struct pb_ref *re
 static enum pb_rc fill(sqlite3_stmt *s, struct pb_plant *p, struct pb_err *err)
 {
     enum pb_rc rc = PB_OK;
-    p->head.n = sqlite3_column_int64(s, 0);
-    pb_db_copy(s, 1, p->head.id, sizeof(p->head.id));
-    pb_db_copy(s, 2, p->head.code, sizeof(p->head.code));
-    pb_db_copy(s, 3, p->head.origin_code, sizeof(p->head.origin_code));
-    p->head.revision = sqlite3_column_int64(s, 4);
-    p->head.modified = sqlite3_column_int64(s, 5);
-    p->head.withdrawn = sqlite3_column_int(s, 6) != 0;
-    p->head.extra = pb_db_text(s, 7, &rc);
+    pb_db_read_head(s, &p->head, &rc);
     p->taxon = pb_db_text(s, 8, &rc);
     p->clone_name = pb_db_text(s, 9, &rc);
     p->ploidy = sqlite3_column_int(s, 10);
@@ -132,13 +125,7 @@ static enum pb_rc bind(sqlite3_stmt *s, const struct pb_plant *p, struct pb_buf 
 {
     pb_buf_init(key, PB_MAX_NAME);
     pb_taxon_key(p->taxon, key);
-    pb_db_bind_text(s, 1, p->head.id);
-    pb_db_bind_text(s, 2, p->head.code);
-    pb_db_bind_text(s, 3, p->head.origin_code);
-    (void)sqlite3_bind_int64(s, 4, p->head.revision);
-    (void)sqlite3_bind_int64(s, 5, p->head.modified);
-    (void)sqlite3_bind_int(s, 6, p->head.withdrawn);
-    pb_db_bind_text(s, 7, p->head.extra);
+    pb_db_bind_head(s, &p->head);
     pb_db_bind_text(s, 8, p->taxon);
     pb_db_bind_text(s, 9, p->clone_name);
     (void)sqlite3_bind_int(s, 10, p->ploidy);
@@ -211,11 +198,7 @@ static enum pb_rc each_row(struct pb_book *b, sqlite3_stmt *s, pb_plant_each *ea
                            void *ctx, struct pb_err *err)
 {
     enum pb_rc rc = PB_OK;
-    bool row = true;
-    while (rc == PB_OK) {
-        rc = pb_db_step(b, s, &row, err);
-        if (rc != PB_OK || !row)
-            break;
+    while (pb_db_next(b, s, &rc, err)) {
         struct pb_plant p;
         pb_plant_init(&p);
         rc = fill(s, &p, err);
@@ -272,7 +255,6 @@ enum pb_rc pb_codes_near(struct pb_book *b, const char *code,
     enum { MOST = 8 };
     unsigned at[MOST];
     sqlite3_stmt *s = NULL;
-    bool row = true;
     size_t kept = 0;
     unsigned limit = strlen(code) < 5 ? 1 : 2;
     if (cap > MOST)
@@ -281,10 +263,7 @@ enum pb_rc pb_codes_near(struct pb_book *b, const char *code,
                               "SELECT code FROM plant WHERE withdrawn=0 UNION ALL "
                               "SELECT code FROM crossing WHERE withdrawn=0",
                               &s, err);
-    while (rc == PB_OK) {
-        rc = pb_db_step(b, s, &row, err);
-        if (rc != PB_OK || !row)
-            break;
+    while (pb_db_next(b, s, &rc, err)) {
         const char *text = (const char *)sqlite3_column_text(s, 0);
         unsigned d = text != NULL ? pb_text_distance(code, text, limit) : limit + 1;
         if (d <= limit)

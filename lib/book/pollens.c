@@ -14,14 +14,7 @@ static enum pb_rc fill(struct pb_book *b, sqlite3_stmt *s, struct pb_pollen_lot 
                        struct pb_err *err)
 {
     enum pb_rc rc = PB_OK;
-    lot->head.n = sqlite3_column_int64(s, 0);
-    pb_db_copy(s, 1, lot->head.id, sizeof(lot->head.id));
-    pb_db_copy(s, 2, lot->head.code, sizeof(lot->head.code));
-    pb_db_copy(s, 3, lot->head.origin_code, sizeof(lot->head.origin_code));
-    lot->head.revision = sqlite3_column_int64(s, 4);
-    lot->head.modified = sqlite3_column_int64(s, 5);
-    lot->head.withdrawn = sqlite3_column_int(s, 6) != 0;
-    lot->head.extra = pb_db_text(s, 7, &rc);
+    pb_db_read_head(s, &lot->head, &rc);
     lot->on = pb_db_day(s, 8);
     lot->kept = (enum pb_pollen_kept)pb_db_word(s, 9, pb_kept_names, PB_KEPT_N);
     lot->dried = sqlite3_column_int(s, 10) != 0;
@@ -60,13 +53,7 @@ enum pb_rc pb_pollen_find(struct pb_book *b, const char *code,
 
 static void bind(sqlite3_stmt *s, const struct pb_pollen_lot *lot)
 {
-    pb_db_bind_text(s, 1, lot->head.id);
-    pb_db_bind_text(s, 2, lot->head.code);
-    pb_db_bind_text(s, 3, lot->head.origin_code);
-    (void)sqlite3_bind_int64(s, 4, lot->head.revision);
-    (void)sqlite3_bind_int64(s, 5, lot->head.modified);
-    (void)sqlite3_bind_int(s, 6, lot->head.withdrawn);
-    pb_db_bind_text(s, 7, lot->head.extra);
+    pb_db_bind_head(s, &lot->head);
     (void)sqlite3_bind_int64(s, 8, lot->plant.n);
     pb_db_bind_day(s, 9, lot->on);
     pb_db_bind_text(s, 10, pb_kept_names[lot->kept]);
@@ -79,7 +66,6 @@ enum pb_rc pb_pollen_insert(struct pb_book *b, struct pb_pollen_lot *lot,
                             struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    bool row = false;
     enum pb_rc rc = pb_db_get(
         b,
         "INSERT INTO pollen_lot(id,code,origin_code,revision,modified,withdrawn,extra,"
@@ -89,11 +75,7 @@ enum pb_rc pb_pollen_insert(struct pb_book *b, struct pb_pollen_lot *lot,
     if (rc != PB_OK)
         return rc;
     bind(s, lot);
-    rc = pb_db_step(b, s, &row, err);
-    if (rc == PB_OK && row)
-        lot->head.n = sqlite3_column_int64(s, 0);
-    (void)sqlite3_reset(s);
-    return rc;
+    return pb_db_keep(b, s, &lot->head.n, err);
 }
 
 enum pb_rc pb_pollen_update(struct pb_book *b, const struct pb_pollen_lot *lot,
@@ -122,14 +104,10 @@ enum pb_rc pb_pollens_each(struct pb_book *b, enum pb_pollen_set set, int64_t pl
         COLUMNS "WHERE l.withdrawn=0 AND l.plant=?1 ORDER BY l.n",
     };
     sqlite3_stmt *s = NULL;
-    bool row = true;
     enum pb_rc rc = pb_db_prepare(b, sql[set], &s, err);
     if (rc == PB_OK && set == PB_POLLEN_OF)
         (void)sqlite3_bind_int64(s, 1, plant);
-    while (rc == PB_OK) {
-        rc = pb_db_step(b, s, &row, err);
-        if (rc != PB_OK || !row)
-            break;
+    while (pb_db_next(b, s, &rc, err)) {
         struct pb_pollen_lot lot;
         pb_pollen_lot_init(&lot);
         rc = fill(b, s, &lot, err);

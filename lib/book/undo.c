@@ -193,15 +193,11 @@ static const struct pb_logged *logged(const char *table)
 static enum pb_rc reverse_all(struct pb_book *b, int64_t n, struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    bool row = true;
     enum pb_rc rc = pb_db_prepare(
         b, "SELECT tbl,row,before FROM change WHERE act=? ORDER BY n DESC", &s, err);
     if (rc == PB_OK)
         (void)sqlite3_bind_int64(s, 1, n);
-    while (rc == PB_OK) {
-        rc = pb_db_step(b, s, &row, err);
-        if (rc != PB_OK || !row)
-            break;
+    while (pb_db_next(b, s, &rc, err)) {
         const struct pb_logged *t = logged((const char *)sqlite3_column_text(s, 0));
         rc = t == NULL ? pb_fail(err, PB_EIO, "the history names an unknown table")
                        : reverse(b, t, sqlite3_column_int64(s, 1),
