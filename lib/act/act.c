@@ -1,6 +1,8 @@
 /* What all acts share: ids, heads, days that have been.  See act.h. */
 #include "act/act.h"
 
+#include "base/hash.h"
+
 #include <stdio.h>
 #include <string.h>
 
@@ -15,17 +17,18 @@
  * OOPSLA '14 (the finalizer of SplitMix64). */
 WRAPS static uint64_t mix(uint64_t z)
 {
-    z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9U;
-    z = (z ^ (z >> 27)) * 0x94D049BB133111EBU;
+    z = pb_wrap_mul(z ^ (z >> 30), 0xBF58476D1CE4E5B9U);
+    z = pb_wrap_mul(z ^ (z >> 27), 0x94D049BB133111EBU);
     return z ^ (z >> 31);
 }
 
 WRAPS void pb_ids_next(struct pb_act *a, char id[PB_ID_TEXT])
 {
     uint64_t turn =
-        (uint64_t)pb_book_act(a->book) * 0x9E3779B97F4A7C15U + ++a->ids.made;
-    uint64_t high = mix(a->ids.key[0] + mix(turn)),
-             low = mix(a->ids.key[1] + mix(~turn));
+        pb_wrap_add(pb_wrap_mul((uint64_t)pb_book_act(a->book), 0x9E3779B97F4A7C15U),
+                    ++a->ids.made);
+    uint64_t high = mix(pb_wrap_add(a->ids.key[0], mix(turn))),
+             low = mix(pb_wrap_add(a->ids.key[1], mix(~turn)));
     uint64_t ms = (uint64_t)(a->now < 0 ? 0 : a->now) * 1000U;
     (void)snprintf(id, PB_ID_TEXT, "%08x-%04x-7%03x-%04x-%012llx",
                    (unsigned)((ms >> 16) & 0xFFFFFFFFU), (unsigned)(ms & 0xFFFFU),

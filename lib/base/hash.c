@@ -5,24 +5,30 @@
 #include <stdio.h>
 #include <string.h>
 
-/*
- * hash times the prime 2^40 + 0x1b3, modulo 2^64, in halves of 32 bits: no product passes
- * 64 bits, so a build that traps on wrapping stays quiet.
- */
-static uint64_t times_prime(uint64_t hash)
+#define PRIME ((UINT64_C(1) << 40) + 0x1b3)
+#define HALF  UINT64_C(0xffffffff)
+
+uint64_t pb_wrap_add(uint64_t a, uint64_t b)
 {
-    const uint64_t half = UINT64_C(0xffffffff), prime_low = 0x1b3, prime_high = 0x100;
-    uint64_t low = hash & half, high = hash >> 32;
-    uint64_t product = low * prime_low;
-    uint64_t upper = (product >> 32) + high * prime_low + low * prime_high;
-    return ((upper & half) << 32) | (product & half);
+    uint64_t low = (a & HALF) + (b & HALF);
+    uint64_t high = (low >> 32) + (a >> 32) + (b >> 32);
+    return ((high & HALF) << 32) | (low & HALF);
+}
+
+/* In halves of 32 bits, so that no product and no sum passes 64. */
+uint64_t pb_wrap_mul(uint64_t a, uint64_t b)
+{
+    uint64_t low = (a & HALF) * (b & HALF);
+    uint64_t high = (low >> 32) + (((a & HALF) * (b >> 32)) & HALF) +
+                    (((a >> 32) * (b & HALF)) & HALF);
+    return ((high & HALF) << 32) | (low & HALF);
 }
 
 uint64_t pb_hash_bytes(uint64_t hash, const void *bytes, size_t n)
 {
     const unsigned char *p = bytes;
     for (size_t i = 0; i < n; i++)
-        hash = times_prime(hash ^ p[i]);
+        hash = pb_wrap_mul(hash ^ p[i], PRIME);
     return hash;
 }
 

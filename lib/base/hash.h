@@ -25,6 +25,13 @@ uint64_t pb_hash_bytes(uint64_t hash, const void *bytes, size_t n);
 uint64_t pb_hash_text(uint64_t hash, const char *text);
 uint64_t pb_hash_int(uint64_t hash, int64_t value);
 
+/*
+ * Arithmetic modulo 2^64 for those who mix bits: the remainder is meant, and a build that
+ * traps on wrapping lets it pass.
+ */
+uint64_t pb_wrap_add(uint64_t a, uint64_t b);
+uint64_t pb_wrap_mul(uint64_t a, uint64_t b);
+
 /* Sixteen lower-case hexadecimal digits; text has room for PB_HASH_TEXT.  Returns text. */
 char *pb_hash_format(uint64_t hash, char text[PB_HASH_TEXT]);
 

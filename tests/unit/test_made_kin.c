@@ -10,5 +10,5 @@ static void up_to_100000_rows(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {cmocka_unit_test(up_to_100000_rows)};
-    return UNIT_MAIN("made_kin", tests);
+    return UNIT_MAIN_VECTORS("made_kin", tests);
 }

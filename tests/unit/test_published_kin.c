@@ -235,5 +235,5 @@ int main(void)
         cmocka_unit_test(known_answers),
         cmocka_unit_test(mrode_in_full),
     };
-    return UNIT_MAIN("published_kin", tests);
+    return UNIT_MAIN_VECTORS("published_kin", tests);
 }

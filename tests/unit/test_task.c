@@ -47,7 +47,7 @@ struct looks {
 static void check(const char *claim, const struct pb_timing *t, struct looks looks,
                   const struct plan *plan, size_t plan_n)
 {
-    pb_day on[16];
+    pb_day on[16] = {0};
     struct pb_tasks tasks = {NULL, 0, 0};
     for (size_t i = 0; i < looks.n; i++)
         on[i] = START + looks.days[i];

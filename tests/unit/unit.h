@@ -37,4 +37,9 @@ static inline uint32_t unit_next(uint32_t s)
     (setlocale(LC_ALL, "") == NULL || \
      cmocka_run_group_tests_name(suite, tests, NULL, NULL) != 0)
 
+/* The same for a test that reads a file of vectors, whose numbers have points. */
+#define UNIT_MAIN_VECTORS(suite, tests) \
+    (setlocale(LC_ALL, "C") == NULL ||  \
+     cmocka_run_group_tests_name(suite, tests, NULL, NULL) != 0)
+
 #endif
