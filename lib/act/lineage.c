@@ -33,9 +33,10 @@ static enum pb_rc grow(struct pb_lineage_node **v, size_t n, size_t *cap,
 static enum pb_rc push(struct walk *w, struct pb_lineage_node node, struct pb_err *err)
 {
     enum pb_rc rc = grow(&w->stack, w->n, &w->cap, err);
-    if (rc == PB_OK)
-        w->stack[w->n++] = node;
-    return rc;
+    if (rc != PB_OK || w->stack == NULL) /* the latter for the compiler */
+        return rc;
+    w->stack[w->n++] = node;
+    return PB_OK;
 }
 
 static bool has_parents(const struct pb_pedigree *ped, int32_t g)
