@@ -1,5 +1,6 @@
-/* podbook receive: records of another book. */
+/* podbook receive: records of another book, and old spreadsheets. */
 #include "act/receive.h"
+#include "act/table_in.h"
 #include "base/text.h"
 #include "out.h"
 #include "table.h"
@@ -128,18 +129,129 @@ static enum pb_rc receive(struct env *env, FILE *in, const char *file,
     return PB_OK;
 }
 
+/* ---- tables ---------------------------------------------------------------------------- */
+
+enum { OPT_TABLE, OPT_AS, OPT_KEEP_GOOD, OPT_SEPARATOR, OPT_DATE_FORM, OPT_COUNT };
+static const struct opt opts[OPT_COUNT] = {
+    {"table",     OPT_FLAG, NULL,   "FILE is a table, as spreadsheets write CSV", 0, 0, NULL,
+     0                                                                                                                   },
+    {"as",        OPT_WORD, "WORD", "what its rows are",                          0, 0, pb_table_as_names,
+     PB_TABLE_AS_N                                                                                                       },
+    {"keep-good", OPT_FLAG, NULL,   "enter the good rows where others are bad",   0, 0,
+     NULL,                                                                                                 0             },
+    {"separator", OPT_TEXT, "C",    "what parts the cells: a character, or tab",  0, 0,
+     NULL,                                                                                                 0             },
+    {"date-form", OPT_WORD, "FORM", "how days are written, beside YYYY-MM-DD",    0, 0,
+     pb_date_form_names,                                                                                   PB_DATE_FORM_N},
+};
+
+static const struct column note_columns[] = {
+    {"line",   "", 0, false},
+    {"column", "", 0, false},
+    {"code",   "", 0, false},
+    {"bad",    "", 0, false},
+    {"why",    "", 0, false},
+};
+
+/* A bad row or a column that is left: in words, or as JSON. */
+static enum pb_rc table_note(void *ctx, const struct pb_table_note *n,
+                             struct pb_err *err)
+{
+    struct receiving *r = ctx;
+    r->faults += n->bad;
+    if (!n->bad)
+        remark("%s:%ld: %s %s", r->file, n->line, n->column, n->why);
+    else if (r->faults <= FAULTS_MAX)
+        remark("%s:%ld: %s%s%s", r->file, n->line, n->column,
+               n->column[0] != '\0' ? ": " : "", n->why);
+    if (!r->env->json)
+        return PB_OK;
+    const struct pb_cell cells[] = {
+        pb_cell_int(n->line), pb_cell_text(n->column), pb_cell_text(n->code),
+        pb_cell_bool(n->bad), pb_cell_text(n->why),
+    };
+    return out_row(&r->out, cells, err);
+}
+
+static enum pb_rc read_separator(const struct optval *v, char *separator,
+                                 struct pb_err *err)
+{
+    *separator = '\0';
+    if (!v->given)
+        return PB_OK;
+    *separator = strcmp(v->text, "tab") == 0 ? '\t' : v->text[0];
+    if (strcmp(v->text, "tab") != 0 &&
+        (strlen(v->text) != 1 || (unsigned char)v->text[0] >= 128 ||
+         strchr("\"\r\n \t", v->text[0]) != NULL))
+        return pb_fail_at(err, PB_EPARSE, "separator", 0,
+                          "expected one character of ASCII, or tab, got \"%s\"",
+                          v->text);
+    return PB_OK;
+}
+
+static enum pb_rc receive_table(struct env *env, FILE *in, const char *file,
+                                const struct args *args, struct pb_err *err)
+{
+    const struct optval *v = args->vals;
+    struct receiving r = {.env = env, .file = file};
+    struct pb_table_sum sum = {0, 0};
+    struct pb_table_ask ask = {.in = in,
+                               .file = file,
+                               .as = (enum pb_table_as)v[OPT_AS].number,
+                               .dates = v[OPT_DATE_FORM].given
+                                            ? (enum pb_date_form)v[OPT_DATE_FORM].number
+                                            : PB_DATE_ISO,
+                               .keep_good = v[OPT_KEEP_GOOD].given,
+                               .each = table_note,
+                               .ctx = &r};
+    enum pb_rc rc = read_separator(&v[OPT_SEPARATOR], &ask.separator, err);
+    if (rc != PB_OK)
+        return rc;
+    out_begin(&r.out, env, note_columns, PB_ARRAY_LEN(note_columns));
+    rc = pb_act_table(&env->act, &ask, &sum, err);
+    if (env->json)
+        out_end(&r.out, "");
+    if (r.faults > FAULTS_MAX)
+        remark("%s: %zu more bad rows", file, r.faults - FAULTS_MAX);
+    if (rc == PB_OK && !env->json)
+        say("%zu %s entered, %zu bad row%s", sum.entered,
+            sum.entered != 1            ? pb_table_as_names[ask.as]
+            : ask.as == PB_TABLE_PLANTS ? "plant"
+                                        : "cross",
+            sum.bad, sum.bad == 1 ? "" : "s");
+    if (rc == PB_OK && sum.bad > 0)
+        env->status = 1;
+    return rc;
+}
+
+/* The options of a table go with --table, which wants --as. */
+static enum pb_rc check_options(const struct args *args, struct pb_err *err)
+{
+    if (args->vals[OPT_TABLE].given && !args->vals[OPT_AS].given)
+        return pb_fail_at(err, PB_EPARSE, "table", 0,
+                          "say what its rows are: --as plants or --as crosses");
+    for (int i = OPT_AS; i < OPT_COUNT && !args->vals[OPT_TABLE].given; i++)
+        if (args->vals[i].given)
+            return pb_fail_at(err, PB_EPARSE, opts[i].name, 0, "goes with --table");
+    return PB_OK;
+}
+
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
 {
     const char *file = args->words[0];
     bool standard = strcmp(file, "-") == 0;
-    enum pb_rc rc = env_book(env, PB_BOOK_WRITE, err);
+    enum pb_rc rc = check_options(args, err);
+    if (rc == PB_OK)
+        rc = env_book(env, PB_BOOK_WRITE, err);
     if (rc != PB_OK)
         return rc;
     FILE *in = standard ? stdin : fopen(file, "rb");
     if (in == NULL)
         return pb_fail_at(err, PB_EIO, file, 0, "cannot be opened: %s",
                           strerror(errno)); /* NOLINT(concurrency-mt-unsafe) */
-    rc = receive(env, in, standard ? "standard input" : file, err);
+    file = standard ? "standard input" : file;
+    rc = args->vals[OPT_TABLE].given ? receive_table(env, in, file, args, err)
+                                     : receive(env, in, file, err);
     if (!standard)
         (void)fclose(in);
     return rc;
@@ -150,13 +262,23 @@ const struct cmd cmd_receive = {
     .args = "FILE",
     .arg_min = 1,
     .arg_max = 1,
-    .summary = "take in the records that somebody shared",
+    .summary = "take in the records that somebody shared, or a table",
     .notes =
         "FILE as podbook share prints it, - for standard input. Taking in the same\n"
         "file again changes nothing. A newer record replaces yours, an older one is\n"
         "left, and where both of you changed one, yours stays and you are told. A bad\n"
         "line is named and passed over (exit status 1); the good ones are kept.\n"
-        "Plants that a record names and you do not have are entered as elsewhere.",
+        "Plants that a record names and you do not have are entered as elsewhere.\n"
+        "\n"
+        "With --table FILE is an old spreadsheet saved as CSV: for plants the columns "
+        "code,\n"
+        "taxon, seed_parent, pollen_parent, clone_of, ploidy, got, source, papers, "
+        "place,\n"
+        "note; for crosses code, seed_parent, pollen_parent, pollinated, flowers, "
+        "note.\n"
+        "All rows go in or, where one is bad, none; --keep-good enters the good ones.",
     .step = STEP_SHARE,
+    .opts = opts,
+    .opt_n = PB_ARRAY_LEN(opts),
     .run = run,
 };

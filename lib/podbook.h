@@ -23,6 +23,7 @@
 #include "act/receive.h"
 #include "act/remind.h"
 #include "act/share.h"
+#include "act/table_in.h"
 #include "act/timing.h"
 #include "base/buf.h"
 #include "base/err.h"

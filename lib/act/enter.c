@@ -113,7 +113,7 @@ static enum pb_rc check_code_free(struct pb_act *a, const char *what, const char
     return rc;
 }
 
-static enum pb_rc enter_plant(struct pb_act *a, struct pb_plant *p, struct pb_err *err)
+enum pb_rc pb_plant_enter(struct pb_act *a, struct pb_plant *p, struct pb_err *err)
 {
     enum pb_rc rc = check_code_free(a, "plant", p->head.code, err);
     if (rc == PB_OK)
@@ -148,7 +148,7 @@ enum pb_rc pb_act_plant(struct pb_act *a, struct pb_plant *p, struct pb_err *err
     enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
     if (rc != PB_OK)
         return rc;
-    rc = enter_plant(a, p, err);
+    rc = pb_plant_enter(a, p, err);
     if (rc == PB_OK)
         rc = reload(a, p, err);
     return pb_book_end(a->book, rc, err);
@@ -168,7 +168,7 @@ static enum pb_rc settle_parent(struct pb_act *a, const char *what,
         p.taxon = parent->taxon; /* moves over */
         parent->taxon = NULL;
         memcpy(p.head.code, parent->plant.code, sizeof(p.head.code));
-        rc = enter_plant(a, &p, err);
+        rc = pb_plant_enter(a, &p, err);
         parent->plant.n = p.head.n;
         pb_plant_clear(&p);
         *entered += rc == PB_OK;
@@ -228,21 +228,38 @@ static enum pb_rc set_pollen_age(struct pb_act *a, const struct pb_cross *x,
     return rc;
 }
 
-static enum pb_rc check_seed_parent(const struct pb_cross *x, struct pb_err *err)
+/* Was the plant still there on that day? */
+static enum pb_rc was_there(struct pb_act *a, const char *code, pb_day day, bool *was,
+                            struct pb_err *err)
+{
+    struct pb_plant p;
+    bool found = false;
+    pb_plant_init(&p);
+    enum pb_rc rc = pb_plant_find(a->book, PB_PLANT_BY_CODE, code, &p, &found, err);
+    *was = rc == PB_OK && p.gone_on != PB_DAY_NONE && day <= p.gone_on;
+    pb_plant_clear(&p);
+    return rc;
+}
+
+static enum pb_rc check_seed_parent(struct pb_act *a, const struct pb_cross *x,
+                                    struct pb_err *err)
 {
     const struct pb_parent *p = &x->seed;
+    bool was = true;
     if (p->elsewhere)
         return pb_fail_at(err, PB_EINVALID, "seed-parent", 0,
                           "%s stands in another collection; if you have it now, say "
                           "podbook amend %s elsewhere=no",
                           p->plant.code, p->plant.code);
-    if (p->gone)
+    enum pb_rc rc =
+        p->gone ? was_there(a, p->plant.code, x->pollinated, &was, err) : PB_OK;
+    if (rc == PB_OK && !was)
         return pb_fail_at(
             err, PB_EINVALID, "seed-parent", 0,
             "%s has left the collection; if it is still here, say podbook "
             "amend %s gone=",
             p->plant.code, p->plant.code);
-    return PB_OK;
+    return rc;
 }
 
 static enum pb_rc check_profile(const struct pb_act *a, const struct pb_cross *x,
@@ -268,7 +285,7 @@ enum pb_rc pb_cross_settle(struct pb_act *a, struct pb_cross *x, int *entered,
     if (rc == PB_OK)
         rc = settle_parent(a, "seed-parent", &x->seed, entered, err);
     if (rc == PB_OK && new_seed)
-        rc = check_seed_parent(x, err);
+        rc = check_seed_parent(a, x, err);
     for (size_t i = 0; i < x->pollen_n && rc == PB_OK; i++) {
         rc = settle_pollen_lot(a, &x->pollen[i], err);
         if (rc == PB_OK)
@@ -284,11 +301,11 @@ enum pb_rc pb_cross_settle(struct pb_act *a, struct pb_cross *x, int *entered,
     return rc == PB_OK ? check_profile(a, x, err) : rc;
 }
 
-static enum pb_rc enter_cross(struct pb_act *a, struct pb_cross *x, int *entered,
-                              struct pb_err *err)
+enum pb_rc pb_cross_enter(struct pb_act *a, struct pb_cross *x, int *entered,
+                          struct pb_err *err)
 {
     enum pb_rc rc = pb_cross_settle(a, x, entered, err);
-    if (rc == PB_OK)
+    if (rc == PB_OK && x->head.code[0] == '\0')
         rc = pb_book_next_code(a->book, 'X', x->pollinated, x->head.code, err);
     if (rc != PB_OK)
         return rc;
@@ -303,7 +320,7 @@ enum pb_rc pb_act_cross(struct pb_act *a, struct pb_cross *x, int *entered,
     enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
     if (rc != PB_OK)
         return rc;
-    rc = enter_cross(a, x, &n, err);
+    rc = pb_cross_enter(a, x, &n, err);
     rc = pb_book_end(a->book, rc, err);
     if (rc == PB_OK)
         *entered = n;

@@ -56,6 +56,12 @@ struct pb_leaving {
 enum pb_rc pb_act_gone(struct pb_act *a, const struct pb_leaving *l, struct pb_plant *p,
                        int *open, struct pb_err *err);
 
+/* The same inside an act that is running already; nothing is written where they refuse.  A
+ * cross that has a code keeps it. */
+enum pb_rc pb_plant_enter(struct pb_act *a, struct pb_plant *p, struct pb_err *err);
+enum pb_rc pb_cross_enter(struct pb_act *a, struct pb_cross *x, int *entered,
+                          struct pb_err *err);
+
 /*
  * For whoever changes records: resolve the codes that a plant or cross names into rows,
  * and hold it against the rules.  Only inside an act.

@@ -20,6 +20,7 @@ enum {
     PB_MAX_PROFILE_TAXA = 500,      /* names in one list of a profile */
     PB_MAX_PROFILE_SOURCES = 2000,  /* sources of a profiles file */
     PB_MAX_PROFILE_SYNONYMS = 2000, /* synonyms of a profiles file */
+    PB_MAX_TABLE = 67108864,        /* bytes of a table */
     PB_MAX_JSON_LINE = 1048576,     /* bytes of one line of JSON Lines */
     PB_MAX_JSON_DEPTH = 32,         /* nesting of one JSON document */
     PB_MAX_GRID = 1048576,          /* nodes of one quadrature */
