@@ -51,9 +51,10 @@ static enum pb_rc say_cautions(struct env *env, const struct pb_cross *x,
     enum pb_rc rc = pb_kin_cautions(&env->act, x, &b, err);
     for (char *line = b.data; rc == PB_OK && line != NULL && line[0] != '\0';) {
         char *end = strchr(line, '\n');
-        *end = '\0';
+        if (end != NULL)
+            *end = '\0';
         say_wrapped("", 2, line);
-        line = end + 1;
+        line = end != NULL ? end + 1 : NULL;
     }
     pb_buf_clear(&b);
     return rc;

@@ -37,7 +37,7 @@ if [ "$(date +%j)" -lt 60 ]; then
     export PODBOOK_TODAY
 fi
 sed "s/\([XS]\)26-/\1${year#??}-/g" "$top/examples/club/cmd" >"$place/story"
-sh "$top/tests/cli/transcript.sh" --plain --stop "$place/story"
+sh "$top/tests/cli/replay.sh" --plain --stop "$place/story"
 
 cat <<END
 

@@ -86,14 +86,14 @@ def compare_page(faults, program, name, path):
     return common
 
 
-def transcript(program, case, commands):
+def replay(program, case, commands):
     (case / "cmd").write_text("\n".join(commands) + "\n", encoding="utf-8")
     return run("sh", str(HERE.parent / "cli/run-case.sh"), "--print", "--bin",
                str(pathlib.Path(program).parent), str(case))
 
 
 def say_failures(faults, page, said):
-    """What a transcript holds of commands that failed."""
+    """What a replay holds of commands that failed."""
     if not re.search(r"^\[", said, re.M):
         return
     command = ""
@@ -109,7 +109,7 @@ def make_book(faults, program, place):
     case = place / "setup"
     case.mkdir()
     setup = (HERE / "man-setup").read_text(encoding="utf-8").splitlines()
-    said = transcript(program, case, setup + [f"cp book.db '{place}/book.db'"])
+    said = replay(program, case, setup + [f"cp book.db '{place}/book.db'"])
     say_failures(faults, "man-setup", said)
 
 
@@ -122,7 +122,7 @@ def run_examples(faults, program, path, place):
     case = place / path.name
     case.mkdir()
     shutil.copy(place / "book.db", case)
-    say_failures(faults, path.name, transcript(program, case, examples))
+    say_failures(faults, path.name, replay(program, case, examples))
 
 
 def check(faults, program, root, place):

@@ -15,7 +15,7 @@ BLOCK = re.compile(r"^```console\n(.*?)^```$", re.M | re.S)
 
 
 def commands_of(story):
-    """The commands of a transcript, in the form that transcript.sh reads."""
+    """The commands of a replay, in the form that replay.sh reads."""
     lines, inside = [], False
     for line in story.split("\n"):
         if line.startswith("$ "):
@@ -28,9 +28,9 @@ def commands_of(story):
     return lines
 
 
-def told_anew(text, transcript):
-    """The text with each block as the transcript has its commands."""
-    lines = transcript.split("\n")
+def told_anew(text, replay):
+    """The text with each block as the replay has its commands."""
+    lines = replay.split("\n")
     starts = [i for i, line in enumerate(lines) if line.startswith("$ ")] + [len(lines)]
     used = 0
 

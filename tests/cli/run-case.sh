@@ -1,15 +1,15 @@
 #!/bin/sh
 # Run cases: each is a directory whose name is the claim, with
-#   cmd        the commands, in the form that transcript.sh reads
-#   expected   the transcript that they must give
+#   cmd        the commands, in the form that replay.sh reads
+#   expected   the replay that they must give
 #   any other file or folder is copied beside the commands before they run.
 # They run in an empty directory with the clock, the ids and the book fixed.
 #   run-case.sh [--bin DIR] CASE...            compare, print the difference
 #   run-case.sh [--bin DIR] --accept [CASE...] write "expected" anew (none: all of cli/);
 #                                              read the change before you commit it
-#   run-case.sh [--bin DIR] --print CASE       only print the transcript
+#   run-case.sh [--bin DIR] --print CASE       only print the replay
 # --bin DIR   where the program is; default .build/dev
-# --plain     the transcript has no marks, as on a terminal
+# --plain     the replay has no marks, as on a terminal
 set -eu
 cli=$(CDPATH='' cd -- "$(dirname -- "$0")" && pwd)
 PB_SOURCE=$(CDPATH='' cd -- "$cli/../.." && pwd)
@@ -86,7 +86,7 @@ for case in "$@"; do
         PODBOOK_FILE=$here/book.db
         export HOME PODBOOK_FILE
         # shellcheck disable=SC2086 # an option or nothing
-        exec sh "$cli/transcript.sh" $plain "$case/cmd"
+        exec sh "$cli/replay.sh" $plain "$case/cmd"
     ) >"$work/got.raw" 2>&1 || echo "[the commands stopped: exit $?]" >>"$work/got.raw"
     sed "s|$here|{here}|g" "$work/got.raw" >"$work/got"
     if $print; then

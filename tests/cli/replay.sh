@@ -7,7 +7,7 @@
 #   [exit N]             where N is not 0
 # In the file a command stands without its "$ ", and a line that begins with "> " carries
 # on the one above.  Empty lines are passed over, comments are copied.
-#   transcript.sh [--plain] [--stop] FILE
+#   replay.sh [--plain] [--stop] FILE
 # --plain   as on a terminal: no marks, no [exit N]
 # --stop    end at the first command that fails, with its status
 set -u
@@ -21,11 +21,11 @@ while :; do
     esac
     shift
 done
-transcript_dir=$(mktemp -d)
-trap 'rm -rf "$transcript_dir"' EXIT
+replay_dir=$(mktemp -d)
+trap 'rm -rf "$replay_dir"' EXIT
 
 # print a file; say so where its last line does not end
-transcript_print()
+replay_print()
 {
     sed "s/^/$2/" "$1"
     if [ -s "$1" ] && [ -n "$(tail -c 1 "$1" | tr -d '\n')" ]; then
@@ -33,47 +33,47 @@ transcript_print()
     fi
 }
 
-transcript_run()
+replay_run()
 {
-    if [ -z "$transcript_chunk" ]; then
+    if [ -z "$replay_chunk" ]; then
         return
     fi
-    printf '%s\n' "$transcript_chunk" | sed -e '1s/^/$ /' -e '2,$s/^/> /'
-    eval "$transcript_chunk" >"$transcript_dir/out" 2>"$transcript_dir/err" </dev/null 3<&-
-    transcript_status=$?
-    transcript_print "$transcript_dir/out" ''
+    printf '%s\n' "$replay_chunk" | sed -e '1s/^/$ /' -e '2,$s/^/> /'
+    eval "$replay_chunk" >"$replay_dir/out" 2>"$replay_dir/err" </dev/null 3<&-
+    replay_status=$?
+    replay_print "$replay_dir/out" ''
     if $plain; then
-        transcript_print "$transcript_dir/err" ''
+        replay_print "$replay_dir/err" ''
     else
-        transcript_print "$transcript_dir/err" '! '
-        if [ "$transcript_status" -ne 0 ]; then
-            printf '[exit %d]\n' "$transcript_status"
+        replay_print "$replay_dir/err" '! '
+        if [ "$replay_status" -ne 0 ]; then
+            printf '[exit %d]\n' "$replay_status"
         fi
     fi
-    transcript_chunk=
-    if $stop && [ "$transcript_status" -ne 0 ]; then
-        exit "$transcript_status"
+    replay_chunk=
+    if $stop && [ "$replay_status" -ne 0 ]; then
+        exit "$replay_status"
     fi
 }
 
-transcript_chunk=
+replay_chunk=
 exec 3<"$1"
-while IFS= read -r transcript_line <&3 || [ -n "$transcript_line" ]; do
-    case $transcript_line in
+while IFS= read -r replay_line <&3 || [ -n "$replay_line" ]; do
+    case $replay_line in
     '> '* | '>')
-        transcript_line=${transcript_line#>}
-        transcript_chunk="$transcript_chunk
-${transcript_line# }"
+        replay_line=${replay_line#>}
+        replay_chunk="$replay_chunk
+${replay_line# }"
         ;;
     *)
-        transcript_run
-        case $transcript_line in
+        replay_run
+        case $replay_line in
         '') ;;
-        '#'*) printf '%s\n' "$transcript_line" ;;
-        *) transcript_chunk=$transcript_line ;;
+        '#'*) printf '%s\n' "$replay_line" ;;
+        *) replay_chunk=$replay_line ;;
         esac
         ;;
     esac
 done
-transcript_run
+replay_run
 exit 0
