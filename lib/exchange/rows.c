@@ -1,36 +1,11 @@
-/* Rows as JSON.  See rows.h. */
+/* Rows as JSON.  See rows.h.  Lists may be long, so what is plain is written here;
+ * whatever needs care - escapes, UTF-8, JSON that is there already - is jansson's. */
 #include "exchange/rows.h"
 
 #include <jansson.h>
 #include <math.h>
 
-/* A real rounded to its digits; jansson writes the shortest form of up to 15. */
-static json_t *real_value(const struct pb_cell *c)
-{
-    double unit = pow(10, c->digits);
-    if (!isfinite(c->real))
-        return json_null();
-    return json_real(round(c->real * unit) / unit);
-}
-
-static json_t *cell_value(const struct pb_cell *c)
-{
-    switch (c->kind) {
-    case PB_CELL_NULL:
-        return json_null();
-    case PB_CELL_TEXT:
-        return json_string(c->text);
-    case PB_CELL_INT:
-        return json_integer(c->number);
-    case PB_CELL_REAL:
-        return real_value(c);
-    case PB_CELL_BOOL:
-        return json_boolean(c->number != 0);
-    case PB_CELL_JSON:
-        return json_loads(c->text, JSON_DECODE_ANY | JSON_REJECT_DUPLICATES, NULL);
-    }
-    return NULL;
-}
+enum { DIGITS_MAX = 15 };
 
 static int add_bytes(const char *bytes, size_t n, void *out)
 {
@@ -38,21 +13,127 @@ static int add_bytes(const char *bytes, size_t n, void *out)
     return 0;
 }
 
+/* A value of jansson's; NULL is what jansson would not take. */
+static enum pb_rc add_value(json_t *value, const char *key, struct pb_buf *out,
+                            struct pb_err *err)
+{
+    if (value == NULL)
+        return pb_fail(err, PB_EPARSE, "%s cannot be written as JSON", key);
+    int failed = json_dump_callback(value, add_bytes, out,
+                                    JSON_COMPACT | JSON_ENCODE_ANY |
+                                        JSON_REAL_PRECISION(DIGITS_MAX));
+    json_decref(value);
+    return failed != 0 ? pb_fail_memory(err) : PB_OK;
+}
+
+/* Bytes that stand for themselves in a JSON text: ASCII without controls, " and \. */
+static size_t plain_length(const char *text)
+{
+    size_t n = 0;
+    while (text[n] >= ' ' && text[n] <= '~' && text[n] != '"' && text[n] != '\\')
+        n++;
+    return n;
+}
+
+static enum pb_rc add_text(const char *text, const char *key, struct pb_buf *out,
+                           struct pb_err *err)
+{
+    size_t n = plain_length(text);
+    if (text[n] != '\0')
+        return add_value(json_string(text), key, out, err);
+    pb_buf_addc(out, '"');
+    pb_buf_add(out, text, n);
+    pb_buf_addc(out, '"');
+    return PB_OK;
+}
+
+static void add_integer(int64_t number, struct pb_buf *out)
+{
+    char text[24], *at = text + sizeof(text);
+    uint64_t left = number < 0 ? (uint64_t)(-(number + 1)) + 1 : (uint64_t)number;
+    do {
+        *--at = (char)('0' + left % 10);
+        left /= 10;
+    } while (left > 0);
+    if (number < 0)
+        *--at = '-';
+    pb_buf_add(out, at, (size_t)(text + sizeof(text) - at));
+}
+
+/* A number of so many units of 10^-digits, without the zeros at its end. */
+static void add_units(double real, double units, int digits, struct pb_buf *out)
+{
+    char text[DIGITS_MAX];
+    uint64_t left = (uint64_t)units;
+    int n = digits;
+    for (int i = digits - 1; i >= 0; i--) {
+        text[i] = (char)('0' + left % 10);
+        left /= 10;
+    }
+    while (n > 0 && text[n - 1] == '0')
+        n--;
+    if (real < 0 && units > 0)
+        pb_buf_addc(out, '-');
+    add_integer((int64_t)left, out);
+    pb_buf_addc(out, '.');
+    pb_buf_add(out, n > 0 ? text : "0", n > 0 ? (size_t)n : 1);
+}
+
+/* A real rounded to its digits, in as many as it needs. */
+static enum pb_rc add_real(const struct pb_cell *c, const char *key, struct pb_buf *out,
+                           struct pb_err *err)
+{
+    static const double unit[DIGITS_MAX + 1] = {1e0,  1e1,  1e2,  1e3, 1e4,  1e5,
+                                                1e6,  1e7,  1e8,  1e9, 1e10, 1e11,
+                                                1e12, 1e13, 1e14, 1e15};
+    if (!isfinite(c->real)) {
+        pb_buf_adds(out, "null");
+        return PB_OK;
+    }
+    double units = round(fabs(c->real) * unit[c->digits]);
+    if (units < unit[DIGITS_MAX]) { /* exact in a double */
+        add_units(c->real, units, c->digits, out);
+        return PB_OK;
+    }
+    return add_value(json_real(c->real), key, out, err);
+}
+
+static enum pb_rc add_cell(const struct pb_cell *c, const char *key, struct pb_buf *out,
+                           struct pb_err *err)
+{
+    switch (c->kind) {
+    case PB_CELL_NULL:
+        pb_buf_adds(out, "null");
+        break;
+    case PB_CELL_TEXT:
+        return add_text(c->text, key, out, err);
+    case PB_CELL_INT:
+        add_integer(c->number, out);
+        break;
+    case PB_CELL_REAL:
+        return add_real(c, key, out, err);
+    case PB_CELL_BOOL:
+        pb_buf_adds(out, c->number != 0 ? "true" : "false");
+        break;
+    case PB_CELL_JSON:
+        return add_value(
+            json_loads(c->text, JSON_DECODE_ANY | JSON_REJECT_DUPLICATES, NULL), key,
+            out, err);
+    }
+    return PB_OK;
+}
+
 enum pb_rc pb_row_write(const char *const *keys, const struct pb_cell *cells, size_t n,
                         struct pb_buf *out, struct pb_err *err)
 {
-    json_t *row = json_object();
-    enum pb_rc rc = row != NULL ? PB_OK : pb_fail_memory(err);
+    enum pb_rc rc = PB_OK;
     for (size_t i = 0; i < n && rc == PB_OK; i++) {
-        json_t *value = cell_value(&cells[i]);
-        if (value == NULL)
-            rc = pb_fail(err, PB_EPARSE, "%s cannot be written as JSON", keys[i]);
-        else if (json_object_set_new(row, keys[i], value) != 0)
-            rc = pb_fail_memory(err);
+        pb_buf_addc(out, i > 0 ? ',' : '{');
+        rc = add_text(keys[i], keys[i], out, err);
+        pb_buf_addc(out, ':');
+        if (rc == PB_OK)
+            rc = add_cell(&cells[i], keys[i], out, err);
     }
-    if (rc == PB_OK && json_dump_callback(row, add_bytes, out,
-                                          JSON_COMPACT | JSON_REAL_PRECISION(15)) != 0)
-        rc = pb_fail_memory(err);
-    json_decref(row);
+    pb_buf_adds(out, n > 0 ? "}" : "{}");
     return rc == PB_OK ? pb_buf_status(out, err) : rc;
 }
