@@ -52,36 +52,41 @@ static enum pb_rc fill(sqlite3_stmt *s, struct pb_plant *p, struct pb_err *err)
 }
 
 /*
- * First plant of the clone, and the nearest name given to it on the way.  UNION, not UNION
- * ALL: a damaged book with a ring of pups must end too.
+ * First plant of the clone, and the nearest name given to it on the way.  Step by step up
+ * the sources: a recursive query would set up temporary tables for each plant.  A damaged
+ * book may hold a ring of pups; there the walk ends after so many steps.
  */
 static enum pb_rc load_genet(struct pb_book *b, int64_t plant, struct pb_ref *genet,
                              char **name, struct pb_err *err)
 {
+    enum { STEPS = 100000 };
     sqlite3_stmt *s = NULL;
     bool row = false;
-    enum pb_rc rc = pb_db_get(
-        b,
-        "WITH RECURSIVE up(n,source,depth) AS ("
-        "SELECT n,source,0 FROM plant WHERE n=?1 UNION "
-        "SELECT p.n,p.source,depth+1 FROM up JOIN plant p ON p.n=up.source"
-        " WHERE depth<100000)"
-        "SELECT p.n,p.id,p.code,(SELECT q.clone_name FROM up JOIN plant q ON q.n=up.n"
-        " WHERE q.clone_name IS NOT NULL ORDER BY depth LIMIT 1)"
-        " FROM up JOIN plant p ON p.n=up.n ORDER BY depth DESC LIMIT 1",
-        &s, err);
-    if (rc != PB_OK)
-        return rc;
-    (void)sqlite3_bind_int64(s, 1, plant);
-    rc = pb_db_step(b, s, &row, err);
-    if (rc == PB_OK && row) {
-        copy_ref(s, 0, 1, 2, genet);
-        if (name != NULL)
-            *name = pb_db_text(s, 3, &rc);
+    enum pb_rc rc = PB_OK;
+    char *nearest = NULL;
+    for (int i = 0; plant != 0 && i < STEPS; i++) {
+        rc = pb_db_get(b, "SELECT n,id,code,source,clone_name FROM plant WHERE n=?", &s,
+                       err);
         if (rc != PB_OK)
+            break;
+        (void)sqlite3_bind_int64(s, 1, plant);
+        rc = pb_db_step(b, s, &row, err);
+        if (rc != PB_OK || !row)
+            break;
+        copy_ref(s, 0, 1, 2, genet);
+        plant = sqlite3_column_int64(s, 3);
+        if (name != NULL && nearest == NULL)
+            nearest = pb_db_text(s, 4, &rc);
+        (void)sqlite3_reset(s);
+        if (rc != PB_OK) {
             (void)pb_fail_memory(err);
+            break;
+        }
     }
-    (void)sqlite3_reset(s);
+    if (rc == PB_OK && name != NULL)
+        *name = nearest;
+    else
+        free(nearest);
     return rc;
 }
 
