@@ -176,7 +176,7 @@ int main(int argc, char **argv)
         return fail("a number of plants, please");
     struct pedgen how = {(int32_t)n, 14, n < 100000 ? 100 : 1000, 0.2, 0.3, 0.02, 0, 0};
     struct made m = pedgen(&how);
-    char folder[] = "/tmp/kin_book-XXXXXX", path[64];
+    char folder[] = "kin_book-XXXXXX", path[64];
     if (mkdtemp(folder) == NULL)
         return fail("no folder for the book");
     (void)snprintf(path, sizeof(path), "%s/book.db", folder);
