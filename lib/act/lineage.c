@@ -146,7 +146,8 @@ static enum pb_rc list_plants(struct pb_lineage *l, struct pb_err *err)
         return pb_fail_memory(err);
     for (size_t g = 0; g < genets; g++)
         l->first[g] = PB_UNKNOWN;
-    for (size_t i = rows; i-- > 0;) {
+    for (size_t i = rows; i > 0;) {
+        i--;
         int32_t g = l->kin.ped.genet_of[i];
         if ((l->kin.family.flags[i] & PB_FAMILY_WITHDRAWN) != 0)
             continue;
