@@ -203,7 +203,7 @@ enum pb_rc env_book(struct env *env, enum pb_book_mode mode, struct pb_err *err)
 
 void env_clear(struct env *env)
 {
-    pb_learner_free(env->act.learner);
+    pb_learner_close(&env->act);
     pb_book_close(env->act.book);
     pb_profile_table_free(env->own);
     pb_buf_clear(&env->path);

@@ -68,7 +68,7 @@ int main(int argc, char **argv)
         rc = cross(&act, &err);
     if (rc == PB_OK)
         rc = due(&act, &err);
-    pb_learner_free(act.learner);
+    pb_learner_close(&act);
     pb_book_close(act.book);
     if (rc != PB_OK)
         fprintf(stderr, "use: %s%s%s\n", err.where, err.where[0] != '\0' ? ": " : "",

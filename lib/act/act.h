@@ -27,7 +27,7 @@ struct pb_act {
     pb_day today;
     int64_t now; /* s since 1970 UTC */
     struct pb_ids ids;
-    struct pb_learner *learner; /* NULL, or pb_learner_free at the end */
+    struct pb_learner *learner; /* NULL, or pb_learner_close at the end */
 };
 
 /*

@@ -44,7 +44,7 @@ struct taxon {
     struct pb_ripening *fit; /* NULL: the laws come from the cache */
     struct pb_learnt_law **laws;
     size_t law_n;
-    struct pb_intervals intervals; /* while the taxon is fitted */
+    struct pb_intervals intervals; /* of the fit */
     size_t lives;
 };
 
@@ -78,16 +78,6 @@ static void taxon_free(struct taxon *t)
     pb_buf_clear(&t->version);
     free(t->name);
     free(t);
-}
-
-void pb_learner_free(struct pb_learner *learner)
-{
-    if (learner == NULL)
-        return;
-    for (size_t i = 0; i < learner->taxon_n; i++)
-        taxon_free(learner->taxa[i]);
-    free(learner->taxa);
-    free(learner);
 }
 
 static enum pb_rc learner_of(struct pb_act *a, struct pb_learner **out,
@@ -184,23 +174,52 @@ static int by_clone(const void *pa, const void *pb)
     return (a->clone > b->clone) - (a->clone < b->clone);
 }
 
-/* Keep what was fitted.  That it cannot be kept costs time later and is no error. */
-static void keep_fit(struct pb_book *book, struct taxon *t)
+/* Keep the fit of a taxon, for the whole and for each clone. */
+static enum pb_rc keep_fit(struct pb_book *book, struct taxon *t)
 {
-    if (t->capsules == 0 && t->lives < WORTH_KEEPING)
-        return;
-    if (pb_book_begin_cache(book, NULL) != PB_OK)
-        return;
+    struct pb_ripening_obs *v = t->intervals.v;
     enum pb_rc rc = pb_learnt_drop(book, t->name, NULL);
     if (rc == PB_OK)
         rc = keep_law(book, t, 0, NULL);
-    struct pb_ripening_obs *v = t->intervals.v;
     if (t->intervals.n > 1)
         qsort(v, t->intervals.n, sizeof(*v), by_clone);
     for (size_t i = 0; i < t->intervals.n && rc == PB_OK; i++)
         if (i == 0 || v[i].clone != v[i - 1].clone)
             rc = keep_law(book, t, v[i].clone, NULL);
+    return rc;
+}
+
+/* Fitted now, and worth a write? */
+static bool is_worth_keeping(const struct taxon *t)
+{
+    return t->fit != NULL && (t->capsules > 0 || t->lives >= WORTH_KEEPING);
+}
+
+static void keep_fits(struct pb_book *book, const struct pb_learner *learner)
+{
+    bool any = false;
+    for (size_t i = 0; i < learner->taxon_n; i++)
+        any = any || is_worth_keeping(learner->taxa[i]);
+    if (!any || pb_book_begin_cache(book, NULL) != PB_OK)
+        return;
+    enum pb_rc rc = PB_OK;
+    for (size_t i = 0; i < learner->taxon_n && rc == PB_OK; i++)
+        if (is_worth_keeping(learner->taxa[i]))
+            rc = keep_fit(book, learner->taxa[i]);
     (void)pb_book_end(book, rc, NULL);
+}
+
+void pb_learner_close(struct pb_act *a)
+{
+    struct pb_learner *learner = a->learner;
+    if (learner == NULL)
+        return;
+    keep_fits(a->book, learner);
+    for (size_t i = 0; i < learner->taxon_n; i++)
+        taxon_free(learner->taxa[i]);
+    free(learner->taxa);
+    free(learner);
+    a->learner = NULL;
 }
 
 static enum pb_rc fit(struct pb_act *a, struct taxon *t, struct pb_err *err)
@@ -212,9 +231,6 @@ static enum pb_rc fit(struct pb_act *a, struct taxon *t, struct pb_err *err)
     if (rc != PB_OK)
         return rc;
     t->capsules = pb_ripening_capsules(t->fit);
-    keep_fit(a->book, t);
-    free(t->intervals.v);
-    memset(&t->intervals, 0, sizeof(t->intervals));
     return PB_OK;
 }
 

@@ -2,8 +2,8 @@
  * What the book has learnt about ripening, for the crosses of a command.
  *
  * A learner keeps the laws that a command has asked for.  Laws come from the cache in the
- * book where it is up to date, else from a fit of the taxon's capsules, which is then
- * kept.  A book that cannot be written only costs the fit again.
+ * book where it is up to date, else from a fit of the taxon's capsules, which is kept at
+ * the end.  A book that cannot be written only costs the fit again.
  */
 #ifndef PB_ACT_LEARN_H
 #define PB_ACT_LEARN_H
@@ -35,7 +35,13 @@ struct pb_lesson {
 enum pb_rc pb_learn(struct pb_act *a, const struct pb_parent *seed,
                     const struct pb_profile_match *match, struct pb_lesson *lesson,
                     struct pb_err *err);
-void pb_learner_free(struct pb_learner *learner); /* NULL is allowed */
+
+/*
+ * The end of a's learner, if it has one.  What was fitted is kept in the book, in one
+ * transaction: not earlier, because rows of the book may be being read while laws are
+ * asked for.  That it cannot be kept costs time later and is no error.
+ */
+void pb_learner_close(struct pb_act *a);
 
 /* A capsule, as its risk is asked about. */
 struct pb_hanging {

@@ -156,8 +156,7 @@ static double time_due(struct pb_act *a)
     must(pb_act_due(a, TODAY + 7, &list, &err), &err);
     double s = seconds(from);
     pb_due_clear(&list);
-    pb_learner_free(a->learner);
-    a->learner = NULL;
+    pb_learner_close(a);
     return s;
 }
 
@@ -171,8 +170,7 @@ static double time_chances(struct pb_act *a)
     if (c.lesson.capsules != 4 * BIG)
         exit(1);
     pb_chances_clear(&c);
-    pb_learner_free(a->learner);
-    a->learner = NULL;
+    pb_learner_close(a);
     return s;
 }
 

@@ -163,7 +163,7 @@ static int make_book(void **state)
     a.today += 10;
     drop_all(&a, "X25-001");
     enter_cross(&a, "L-3", "M-3");
-    pb_learner_free(a.learner);
+    pb_learner_close(&a);
     pb_book_close(b);
     FILE *f = fopen(path(), "rb");
     assert_non_null(f);
@@ -204,7 +204,7 @@ static enum pb_rc remind(struct pb_err *err)
     if (rc == PB_OK)
         rc = pb_act_reminders(&a, &everything, count, &shown, err);
     CLAIM(rc != PB_OK || shown == 2, "%d reminders", shown);
-    pb_learner_free(a.learner);
+    pb_learner_close(&a);
     pb_book_close(b);
     return rc;
 }

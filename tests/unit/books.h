@@ -38,7 +38,7 @@ static inline void side_open(struct side *s, unsigned number, pb_day today)
 
 static inline void side_close(struct side *s)
 {
-    pb_learner_free(s->act.learner);
+    pb_learner_close(&s->act);
     pb_book_close(s->act.book);
     pb_buf_clear(&s->told);
 }
