@@ -7,7 +7,6 @@
 #include "print.h"
 #include "table.h"
 
-#include <string.h>
 
 /* Every option is a field of the record (act/fields.c), which checks its value. */
 static const struct opt opts[] = {
@@ -49,13 +48,9 @@ static enum pb_rc say_cautions(struct env *env, const struct pb_cross *x,
     struct pb_buf b;
     pb_buf_init(&b, 65536);
     enum pb_rc rc = pb_kin_cautions(&env->act, x, &b, err);
-    for (char *line = b.data; rc == PB_OK && line != NULL && line[0] != '\0';) {
-        char *end = strchr(line, '\n');
-        if (end != NULL)
-            *end = '\0';
+    char *rest = b.data;
+    for (char *line; rc == PB_OK && (line = take_line(&rest)) != NULL;)
         say_wrapped("", 2, line);
-        line = end != NULL ? end + 1 : NULL;
-    }
     pb_buf_clear(&b);
     return rc;
 }

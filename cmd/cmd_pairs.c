@@ -29,9 +29,7 @@ static enum pb_rc lines_json(char *lines, struct pb_buf *out, struct pb_err *err
     bool more = false;
     pb_buf_init(&one, MAX_TEXT);
     pb_buf_addc(out, '[');
-    for (char *line = lines; rc == PB_OK && line != NULL && line[0] != '\0';) {
-        char *end = strchr(line, '\n');
-        *end = '\0';
+    for (char *line; rc == PB_OK && (line = take_line(&lines)) != NULL;) {
         const struct pb_cell cell = pb_cell_text(line);
         pb_buf_reset(&one);
         rc = pb_row_write(keys, &cell, 1, &one, err);
@@ -39,7 +37,6 @@ static enum pb_rc lines_json(char *lines, struct pb_buf *out, struct pb_err *err
         pb_buf_printf(out, "%s%.*s", more ? "," : "", (int)one.len - 6,
                       pb_buf_peek(&one) + 5);
         more = true;
-        line = end + 1;
     }
     pb_buf_addc(out, ']');
     pb_buf_clear(&one);
@@ -95,12 +92,8 @@ static enum pb_rc print_json(struct env *env, const struct pb_pairs_today *t,
 
 static void say_lines(const char *lead, char *lines)
 {
-    for (char *line = lines; line != NULL && line[0] != '\0';) {
-        char *end = strchr(line, '\n');
-        *end = '\0';
+    for (char *line; (line = take_line(&lines)) != NULL;)
         say_wrapped(lead, strlen(lead), line);
-        line = end + 1;
-    }
 }
 
 static enum pb_rc say_pair(const struct pb_pairs_today *t, size_t i, struct pb_err *err)

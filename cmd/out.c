@@ -64,6 +64,18 @@ void remark(const char *fmt, ...)
     va_end(ap);
 }
 
+char *take_line(char **rest)
+{
+    char *line = *rest;
+    if (line == NULL || line[0] == '\0')
+        return NULL;
+    char *end = strchr(line, '\n');
+    if (end != NULL)
+        *end = '\0';
+    *rest = end != NULL ? end + 1 : NULL;
+    return line;
+}
+
 void say_wrapped(const char *lead, size_t indent, const char *text)
 {
     struct pb_buf line;

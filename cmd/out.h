@@ -19,6 +19,9 @@ void remark(const char *fmt, ...) PB_PRINTF(1, 2);
  * with indent blanks, the first with lead. */
 void say_wrapped(const char *lead, size_t indent, const char *text);
 
+/* Cut the next line off a text: NULL at its end.  The text is changed. */
+char *take_line(char **rest);
+
 struct column {
     const char *key;   /* of JSON */
     const char *title; /* of the table */

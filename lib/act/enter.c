@@ -14,18 +14,9 @@
 static enum pb_rc resolve_plant(struct pb_act *a, const char *what, struct pb_ref *ref,
                                 struct pb_err *err)
 {
-    struct pb_plant p;
     if (ref->n != 0 || ref->code[0] == '\0')
         return PB_OK;
-    pb_plant_init(&p);
-    enum pb_rc rc = pb_find_plant(a, what, ref->code, &p, err);
-    if (rc == PB_OK) {
-        ref->n = p.head.n;
-        memcpy(ref->id, p.head.id, sizeof(ref->id));
-        memcpy(ref->code, p.head.code, sizeof(ref->code));
-    }
-    pb_plant_clear(&p);
-    return rc;
+    return pb_find_plant_ref(a, what, ref->code, ref, err);
 }
 
 static enum pb_rc resolve_cross(struct pb_act *a, const char *what, struct pb_ref *ref,

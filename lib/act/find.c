@@ -77,6 +77,25 @@ enum pb_rc pb_find_plant(struct pb_act *a, const char *what, const char *code,
     return p->head.withdrawn ? withdrawn(what, p->head.code, err) : PB_OK;
 }
 
+enum pb_rc pb_find_plant_ref(struct pb_act *a, const char *what, const char *code,
+                             struct pb_ref *ref, struct pb_err *err)
+{
+    int look = 0;
+    bool found = false, is_withdrawn = false;
+    struct pb_ref kept = {0, "", ""};
+    enum pb_code_form form = pb_code_form(code, &look);
+    if (form != PB_FORM_PLANT)
+        return wrong_kind(what, code, "plant", form, err);
+    enum pb_rc rc = pb_plant_find_ref(a->book, code, &kept, &is_withdrawn, &found, err);
+    if (rc == PB_OK && !found)
+        rc = pb_not_found(a, what, "plant", code, err);
+    if (rc == PB_OK && is_withdrawn)
+        rc = withdrawn(what, kept.code, err);
+    if (rc == PB_OK)
+        *ref = kept;
+    return rc;
+}
+
 enum pb_rc pb_find_cross(struct pb_act *a, const char *what, const char *code,
                          struct pb_cross *x, struct pb_err *err)
 {

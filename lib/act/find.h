@@ -15,6 +15,9 @@
  */
 enum pb_rc pb_find_plant(struct pb_act *a, const char *what, const char *code,
                          struct pb_plant *p, struct pb_err *err);
+/* Only which plant it is; ref may hold the code itself. */
+enum pb_rc pb_find_plant_ref(struct pb_act *a, const char *what, const char *code,
+                             struct pb_ref *ref, struct pb_err *err);
 enum pb_rc pb_find_cross(struct pb_act *a, const char *what, const char *code,
                          struct pb_cross *x, struct pb_err *err);
 enum pb_rc pb_find_seed(struct pb_act *a, const char *what, const char *code,

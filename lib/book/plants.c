@@ -123,6 +123,27 @@ enum pb_rc pb_plant_find(struct pb_book *b, enum pb_plant_by by, const char *key
     return rc;
 }
 
+enum pb_rc pb_plant_find_ref(struct pb_book *b, const char *code, struct pb_ref *ref,
+                             bool *withdrawn, bool *found, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    bool row = false;
+    enum pb_rc rc =
+        pb_db_get(b, "SELECT n,id,code,withdrawn FROM plant WHERE code=?", &s, err);
+    if (rc != PB_OK)
+        return rc;
+    pb_db_bind_text(s, 1, code);
+    rc = pb_db_step(b, s, &row, err);
+    if (rc == PB_OK && row) {
+        copy_ref(s, 0, 1, 2, ref);
+        *withdrawn = sqlite3_column_int(s, 3) != 0;
+    }
+    (void)sqlite3_reset(s);
+    if (rc == PB_OK)
+        *found = row;
+    return rc;
+}
+
 /* Bind everything that insert and update share, from parameter 1 on.  The key is the
  * caller's until the statement has run. */
 static enum pb_rc bind(sqlite3_stmt *s, const struct pb_plant *p, struct pb_buf *key,
