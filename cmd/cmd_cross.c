@@ -7,7 +7,6 @@
 #include "print.h"
 #include "table.h"
 
-
 /* Every option is a field of the record (act/fields.c), which checks its value. */
 static const struct opt opts[] = {
     {"flowers",    OPT_TEXT, "N",    "flowers pollinated (default 1)",         0, 0, NULL, 0       },

@@ -43,6 +43,28 @@ static enum pb_rc json_act(void *ctx, const struct pb_history *h, struct pb_err 
     return out_row(&t->out, cells, err);
 }
 
+/* What a table of the book holds, in the trade's words. */
+static const char *table_words(const char *table)
+{
+    static const struct {
+        const char *table, *words;
+    } rows[] = {
+        {"crossing",      "cross"        },
+        {"seed_lot",      "seed lot"     },
+        {"pollen_lot",    "pollen lot"   },
+        {"pollen_parent", "pollen parent"},
+    };
+    for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++)
+        if (strcmp(rows[i].table, table) == 0)
+            return rows[i].words;
+    return table;
+}
+
+static const char *or_none(const char *value)
+{
+    return value != NULL ? value : "(none)";
+}
+
 /* "  X26-001/2 found: swollen -> holding" */
 static enum pb_rc say_change(void *ctx, const struct pb_change *c, struct pb_err *err)
 {
@@ -52,19 +74,13 @@ static enum pb_rc say_change(void *ctx, const struct pb_change *c, struct pb_err
     if (c->number > 0)
         (void)snprintf(number, sizeof(number), "/%d", c->number);
     const char *code = c->code != NULL ? c->code : "the book";
-    bool look = strcmp(c->table, "look") == 0;
-    const char *name = strcmp(c->table, "crossing") == 0        ? "cross"
-                       : strcmp(c->table, "seed_lot") == 0      ? "seed lot"
-                       : strcmp(c->table, "pollen_lot") == 0    ? "pollen lot"
-                       : strcmp(c->table, "pollen_parent") == 0 ? "pollen parent"
-                                                                : c->table;
+    const char *look = strcmp(c->table, "look") == 0 ? number : "";
     if (c->field == NULL)
-        say("      %s%s: %s %s", code, look ? number : "", name,
+        say("      %s%s: %s %s", code, look, table_words(c->table),
             c->gone ? "gone" : "new");
     else
-        say("      %s%s: %s %s -> %s", code, look ? number : "", c->field,
-            c->before != NULL ? c->before : "(none)",
-            c->after != NULL ? c->after : "(none)");
+        say("      %s%s: %s %s -> %s", code, look, c->field, or_none(c->before),
+            or_none(c->after));
     return PB_OK;
 }
 

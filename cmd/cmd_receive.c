@@ -179,7 +179,9 @@ static enum pb_rc read_separator(const struct optval *v, char *separator,
     *separator = '\0';
     if (!v->given)
         return PB_OK;
-    *separator = strcmp(v->text, "tab") == 0 ? '\t' : v->text[0];
+    *separator = v->text[0];
+    if (strcmp(v->text, "tab") == 0)
+        *separator = '\t';
     if (strcmp(v->text, "tab") != 0 &&
         (strlen(v->text) != 1 || (unsigned char)v->text[0] >= 128 ||
          strchr("\"\r\n \t", v->text[0]) != NULL))

@@ -264,19 +264,20 @@ static enum pb_rc check_profile(const struct pb_act *a, const struct pb_cross *x
                       "no profile \"%s\"; podbook profiles lists them", x->profile);
 }
 
-enum pb_rc pb_cross_settle(struct pb_act *a, struct pb_cross *x, int *entered,
-                           struct pb_err *err)
+static enum pb_rc check_bag(const struct pb_act *a, const struct pb_cross *x,
+                            struct pb_err *err)
 {
-    enum pb_rc rc = pb_act_past(a, "on", x->pollinated, err);
-    if (rc == PB_OK && x->bagged != PB_DAY_NONE)
-        rc = pb_act_past(a, "bagged", x->bagged, err);
-    if (rc == PB_OK && x->bagged != PB_DAY_NONE && x->bagged < x->pollinated)
-        rc = pb_fail_at(err, PB_EINVALID, "bagged", 0, "lies before the pollination");
-    bool new_seed = x->seed.plant.n == 0;
-    if (rc == PB_OK)
-        rc = settle_parent(a, "seed-parent", &x->seed, entered, err);
-    if (rc == PB_OK && new_seed)
-        rc = check_seed_parent(a, x, err);
+    if (x->bagged == PB_DAY_NONE)
+        return PB_OK;
+    if (x->bagged < x->pollinated)
+        return pb_fail_at(err, PB_EINVALID, "bagged", 0, "lies before the pollination");
+    return pb_act_past(a, "bagged", x->bagged, err);
+}
+
+static enum pb_rc settle_pollen(struct pb_act *a, struct pb_cross *x, int *entered,
+                                struct pb_err *err)
+{
+    enum pb_rc rc = PB_OK;
     for (size_t i = 0; i < x->pollen_n && rc == PB_OK; i++) {
         rc = settle_pollen_lot(a, &x->pollen[i], err);
         if (rc == PB_OK)
@@ -284,11 +285,34 @@ enum pb_rc pb_cross_settle(struct pb_act *a, struct pb_cross *x, int *entered,
         if (rc == PB_OK)
             rc = set_pollen_age(a, x, &x->pollen[i], err);
     }
-    for (size_t i = 1; i < x->pollen_n && rc == PB_OK; i++)
-        for (size_t k = 0; k < i && rc == PB_OK; k++)
+    return rc;
+}
+
+static enum pb_rc check_pollen_once(const struct pb_cross *x, struct pb_err *err)
+{
+    for (size_t i = 1; i < x->pollen_n; i++)
+        for (size_t k = 0; k < i; k++)
             if (x->pollen[i].parent.plant.n == x->pollen[k].parent.plant.n)
-                rc = pb_fail_at(err, PB_EINVALID, "pollen-parent", 0,
-                                "%s is named twice", x->pollen[i].parent.plant.code);
+                return pb_fail_at(err, PB_EINVALID, "pollen-parent", 0,
+                                  "%s is named twice", x->pollen[i].parent.plant.code);
+    return PB_OK;
+}
+
+enum pb_rc pb_cross_settle(struct pb_act *a, struct pb_cross *x, int *entered,
+                           struct pb_err *err)
+{
+    bool new_seed = x->seed.plant.n == 0;
+    enum pb_rc rc = pb_act_past(a, "on", x->pollinated, err);
+    if (rc == PB_OK)
+        rc = check_bag(a, x, err);
+    if (rc == PB_OK)
+        rc = settle_parent(a, "seed-parent", &x->seed, entered, err);
+    if (rc == PB_OK && new_seed)
+        rc = check_seed_parent(a, x, err);
+    if (rc == PB_OK)
+        rc = settle_pollen(a, x, entered, err);
+    if (rc == PB_OK)
+        rc = check_pollen_once(x, err);
     return rc == PB_OK ? check_profile(a, x, err) : rc;
 }
 

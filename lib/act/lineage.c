@@ -111,28 +111,36 @@ static enum pb_rc visit(struct walk *w, bool down, struct pb_err *err)
     return down ? push_children(w, &node, err) : push_parents(w, &node, err);
 }
 
+/* The parents of a genet that are known, each once. */
+static int known_parents(const struct pb_pedigree *ped, int32_t g, int32_t p[2])
+{
+    int32_t seed = ped->seed_parent[g], pollen = ped->pollen_parent[g];
+    int n = 0;
+    if (seed != PB_UNKNOWN)
+        p[n++] = seed;
+    if (pollen != PB_UNKNOWN && pollen != seed)
+        p[n++] = pollen;
+    return n;
+}
+
 /* The offspring of every genet, by counting. */
 static enum pb_rc list_children(struct walk *w, struct pb_err *err)
 {
-    int32_t n = w->ped->genet_n;
+    int32_t n = w->ped->genet_n, p[2];
     w->child_at = calloc((size_t)n + 2, sizeof(*w->child_at));
     w->child = calloc(2 * (size_t)n + 1, sizeof(*w->child));
     if (w->child_at == NULL || w->child == NULL)
         return pb_fail_memory(err);
     int32_t *at =
         w->child_at + 1; /* at[g]: first the number of g, then where they end */
-    for (int pass = 0; pass < 2; pass++) {
-        for (int32_t g = 0; g < n; g++) {
-            int32_t p[2] = {w->ped->seed_parent[g], w->ped->pollen_parent[g]};
-            for (int k = 0; k < (p[0] == p[1] ? 1 : 2); k++)
-                if (p[k] != PB_UNKNOWN && pass == 0)
-                    at[p[k] + 1]++;
-                else if (p[k] != PB_UNKNOWN)
-                    w->child[at[p[k]]++] = g;
-        }
-        for (int32_t g = 0; g < n && pass == 0; g++)
-            at[g + 1] += at[g];
-    }
+    for (int32_t g = 0; g < n; g++)
+        for (int k = known_parents(w->ped, g, p); k-- > 0;)
+            at[p[k] + 1]++;
+    for (int32_t g = 0; g < n; g++)
+        at[g + 1] += at[g];
+    for (int32_t g = 0; g < n; g++)
+        for (int k = known_parents(w->ped, g, p); k-- > 0;)
+            w->child[at[p[k]]++] = g;
     return PB_OK;
 }
 

@@ -77,7 +77,9 @@ static enum pb_rc tell(const struct pb_intake *t, struct pb_err *err)
 static bool same_name(const char *typed, const char *name)
 {
     for (; *typed != '\0' && *name != '\0'; typed++, name++) {
-        char c = *typed == ' ' || *typed == '-' ? '_' : *typed;
+        char c = *typed;
+        if (c == ' ' || c == '-')
+            c = '_';
         if (c >= 'A' && c <= 'Z')
             c = (char)(c - 'A' + 'a');
         if (c != *name)

@@ -127,6 +127,60 @@ static enum pb_rc check_parents(struct pb_intake *t, size_t row, struct pb_err *
     return rc;
 }
 
+/* Rows that wait for others. */
+struct queue {
+    size_t *ready; /* rows that may be entered, in their order */
+    size_t ready_n;
+    int32_t *first,
+        *next;      /* first[p], next[]: the links of which row p is the parent, as
+                              1 + row * PARENT_COLUMNS + column; 0: no more */
+    uint8_t *waits; /* for how many parents of the table a row waits */
+};
+
+static enum pb_rc queue_make(struct queue *q, const struct pb_intake *t,
+                             struct pb_err *err)
+{
+    size_t n = t->table.row_n;
+    q->ready = calloc(n, sizeof(*q->ready));
+    q->first = calloc(n, sizeof(*q->first));
+    q->next = calloc(n * PARENT_COLUMNS, sizeof(*q->next));
+    q->waits = calloc(n, 1);
+    if (q->ready == NULL || q->first == NULL || q->next == NULL || q->waits == NULL)
+        return pb_fail_memory(err);
+    for (size_t row = n; row-- > 1;)
+        for (int k = 0; k < PARENT_COLUMNS; k++) {
+            int32_t p = t->parent[k][row];
+            if (p == PB_UNKNOWN || t->why[row] != NULL)
+                continue;
+            size_t link = row * PARENT_COLUMNS + (size_t)k;
+            q->next[link] = q->first[p];
+            q->first[p] = (int32_t)link + 1;
+            q->waits[row]++;
+        }
+    for (size_t row = 1; row < n; row++)
+        if (q->waits[row] == 0)
+            q->ready[q->ready_n++] = row;
+    return PB_OK;
+}
+
+static void queue_free(struct queue *q)
+{
+    free(q->ready);
+    free(q->first);
+    free(q->next);
+    free(q->waits);
+}
+
+/* A row is done: its offspring wait for one less. */
+static void queue_done(struct queue *q, size_t row)
+{
+    for (int32_t l = q->first[row]; l != 0; l = q->next[l - 1]) {
+        size_t child = (size_t)(l - 1) / PARENT_COLUMNS;
+        if (--q->waits[child] == 0)
+            q->ready[q->ready_n++] = child;
+    }
+}
+
 /*
  * Enter the plants, each after its parents and its source: a row waits for so many, and
  * whoever is done lets its offspring go on.  What is in a ring was refused before, and
@@ -134,43 +188,16 @@ static enum pb_rc check_parents(struct pb_intake *t, size_t row, struct pb_err *
  */
 static enum pb_rc enter_in_order(struct pb_intake *t, struct pb_err *err)
 {
-    size_t n = t->table.row_n, done = 0, ready_n = 0;
-    size_t *ready = calloc(n, sizeof(*ready));
-    int32_t *first = calloc(n, sizeof(*first)), *next = NULL;
-    uint8_t *waits = calloc(n, 1);
-    next = calloc(n * PARENT_COLUMNS, sizeof(*next));
-    enum pb_rc rc = ready == NULL || first == NULL || waits == NULL || next == NULL
-                        ? pb_fail_memory(err)
-                        : PB_OK;
-    /* first[p] and next[]: the links of which p is the parent, as 1 + row * 3 + column */
-    for (size_t row = n; rc == PB_OK && row-- > 1;)
-        for (int k = 0; k < PARENT_COLUMNS; k++) {
-            int32_t p = t->parent[k][row];
-            if (p == PB_UNKNOWN || t->why[row] != NULL)
-                continue;
-            size_t link = row * PARENT_COLUMNS + (size_t)k;
-            next[link] = first[p];
-            first[p] = (int32_t)link + 1;
-            waits[row]++;
-        }
-    for (size_t row = 1; rc == PB_OK && row < n; row++)
-        if (waits[row] == 0)
-            ready[ready_n++] = row;
-    for (; rc == PB_OK && done < ready_n; done++) {
-        size_t row = ready[done];
+    struct queue q = {NULL, 0, NULL, NULL, NULL};
+    enum pb_rc rc = queue_make(&q, t, err);
+    for (size_t done = 0; rc == PB_OK && done < q.ready_n; done++) {
+        size_t row = q.ready[done];
         rc = check_parents(t, row, err);
         if (rc == PB_OK && t->why[row] == NULL)
             rc = pb_intake_enter(t, row, err);
-        for (int32_t l = first[row]; rc == PB_OK && l != 0; l = next[l - 1]) {
-            size_t child = (size_t)(l - 1) / PARENT_COLUMNS;
-            if (--waits[child] == 0)
-                ready[ready_n++] = child;
-        }
+        queue_done(&q, row);
     }
-    free(ready);
-    free(first);
-    free(next);
-    free(waits);
+    queue_free(&q);
     return rc;
 }
 

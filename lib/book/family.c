@@ -1,8 +1,10 @@
 /* Who descends from whom, as arrays.  See family.h. */
 #include "book/family.h"
 
+#include "base/text.h"
 #include "book/db.h"
 
+#include <stddef.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -31,22 +33,19 @@ static const char sql_some[] =
 /* bytes of all codes and taxa of a book of PB_MAX_PEDIGREE plants would pass 4 GiB */
 enum { MAX_TEXT = INT32_MAX };
 
-static bool resize(void **array, size_t n, size_t size)
-{
-    void *more = realloc(*array, n * size);
-    if (more != NULL)
-        *array = more;
-    return more != NULL;
-}
-
-#define RESIZE(member)                                       \
-    do {                                                     \
-        void *array = f->member;                             \
-        bool done = resize(&array, cap, sizeof(*f->member)); \
-        f->member = array;                                   \
-        if (!done)                                           \
-            return pb_fail_memory(err);                      \
-    } while (0)
+/* The arrays of a family that grow together: where each is, and the size of its elements.
+ * All object pointers have one form (POSIX), so one function serves them. */
+#define ARRAY(member)                                                                \
+    {                                                                                \
+        offsetof(struct pb_family, member), sizeof(*((struct pb_family *)0)->member) \
+    }
+static const struct {
+    size_t at, size;
+} arrays[] = {
+    ARRAY(plant),       ARRAY(parent[0]),     ARRAY(parent[1]), ARRAY(parent[2]),
+    ARRAY(seed_parent), ARRAY(pollen_parent), ARRAY(clone_of),  ARRAY(flags),
+    ARRAY(ploidy),      ARRAY(code_at),       ARRAY(taxon_at),
+};
 
 static enum pb_rc grow(struct pb_family *f, struct pb_err *err)
 {
@@ -55,17 +54,14 @@ static enum pb_rc grow(struct pb_family *f, struct pb_err *err)
         return PB_OK;
     if (cap > 2 * (size_t)PB_MAX_PEDIGREE)
         return pb_fail(err, PB_ELIMIT, "at most %d plants", PB_MAX_PEDIGREE);
-    RESIZE(plant);
-    RESIZE(parent[0]);
-    RESIZE(parent[1]);
-    RESIZE(parent[2]);
-    RESIZE(seed_parent);
-    RESIZE(pollen_parent);
-    RESIZE(clone_of);
-    RESIZE(flags);
-    RESIZE(ploidy);
-    RESIZE(code_at);
-    RESIZE(taxon_at);
+    for (size_t i = 0; i < PB_ARRAY_LEN(arrays); i++) {
+        void *array = NULL;
+        memcpy(&array, (char *)f + arrays[i].at, sizeof(array));
+        void *more = realloc(array, cap * arrays[i].size);
+        if (more == NULL)
+            return pb_fail_memory(err);
+        memcpy((char *)f + arrays[i].at, &more, sizeof(more));
+    }
     f->cap = cap;
     return PB_OK;
 }

@@ -197,7 +197,9 @@ enum pb_rc pb_table_read(FILE *in, const char *file, char separator, struct pb_t
     if (rc == PB_OK && csv_init(&csv, CSV_APPEND_NULL) != 0)
         rc = pb_fail_memory(err);
     else if (rc == PB_OK) {
-        t->separator = separator != '\0' ? separator : detect(text, n);
+        t->separator = separator;
+        if (separator == '\0')
+            t->separator = detect(text, n);
         csv_set_delim(&csv, (unsigned char)t->separator);
         rc = parse(&csv, &r, file, text, n, err);
         csv_free(&csv);
