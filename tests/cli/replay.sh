@@ -24,13 +24,31 @@ done
 replay_dir=$(mktemp -d)
 trap 'rm -rf "$replay_dir"' EXIT
 
-# print a file; say so where its last line does not end
+# print a file, each line after a mark; say so where its last line does not end
 replay_print()
 {
-    sed "s/^/$2/" "$1"
-    if [ -s "$1" ] && [ -n "$(tail -c 1 "$1" | tr -d '\n')" ]; then
+    if [ ! -s "$1" ]; then
+        return
+    fi
+    if [ -n "$2" ]; then
+        sed "s/^/$2/" "$1"
+    else
+        cat "$1"
+    fi
+    # the substitution drops a newline, and a NUL, which no output should end in
+    if [ -n "$(tail -c 1 "$1")" ]; then
         printf '\n\\ no newline at the end\n'
     fi
+}
+
+# the command as it was typed, "> " before the lines that carry it on
+replay_show()
+{
+    case $1 in
+    *'
+'*) printf '%s\n' "$1" | sed -e '1s/^/$ /' -e '2,$s/^/> /' ;;
+    *) printf '$ %s\n' "$1" ;;
+    esac
 }
 
 replay_run()
@@ -38,7 +56,7 @@ replay_run()
     if [ -z "$replay_chunk" ]; then
         return
     fi
-    printf '%s\n' "$replay_chunk" | sed -e '1s/^/$ /' -e '2,$s/^/> /'
+    replay_show "$replay_chunk"
     eval "$replay_chunk" >"$replay_dir/out" 2>"$replay_dir/err" </dev/null 3<&-
     replay_status=$?
     replay_print "$replay_dir/out" ''
