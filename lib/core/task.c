@@ -131,9 +131,12 @@ static enum pb_rc plan_ripeness(const struct pb_timing *t, const struct looks *l
     enum pb_rc rc = PB_OK;
     for (int ordinal = 1; rc == PB_OK; ordinal++) {
         pb_day after = look_after(t, step, next);
+        bool calendar_ends = after <= next; /* days are held at the last one there is */
         struct pb_span span = {next, min_int(after, next + RIPENESS_DAYS) - 1};
+        if (calendar_ends)
+            span.last = next;
         rc = push(tasks, PB_TASK_RIPENESS, ordinal, span, l, err);
-        if (i == l->n && (!l->open || after > end || t->next_only))
+        if (i == l->n && (!l->open || after > end || t->next_only || calendar_ends))
             break;
         /* The look that answered this one starts the next step; looks inside the step
          * move its end. */

@@ -236,6 +236,23 @@ static void the_sooner_of_rule_and_step(void **state)
     });
 }
 
+/* Days are held at the last one of the calendar: the plan must end there too. */
+static void a_plan_ends_with_the_calendar(void **state)
+{
+    (void)state;
+    for (int before = 0; before < 400; before++) {
+        struct pb_tasks tasks = {NULL, 0, 0};
+        struct pb_timing t = before % 2 ? phal : jewel;
+        t.start = PB_DAY_MAX - before;
+        assert_int_equal(pb_cross_tasks(&t, NULL, 0, true, &tasks, NULL), PB_OK);
+        assert_in_range(tasks.n, 1, 40);
+        for (size_t i = 0; i < tasks.n; i++)
+            assert_true(tasks.v[i].span.first <= tasks.v[i].span.last &&
+                        tasks.v[i].span.last <= PB_DAY_MAX);
+        pb_tasks_clear(&tasks);
+    }
+}
+
 static void the_next_alone_where_no_more_is_asked(void **state)
 {
     (void)state;
@@ -374,6 +391,7 @@ int main(void)
         cmocka_unit_test(long_plans),
         cmocka_unit_test(holding_only_over_a_long_gap),
         cmocka_unit_test(the_sooner_of_rule_and_step),
+        cmocka_unit_test(a_plan_ends_with_the_calendar),
         cmocka_unit_test(the_next_alone_where_no_more_is_asked),
         cmocka_unit_test(shown_rows),
         cmocka_unit_test(random_looks),
