@@ -264,8 +264,10 @@ static void print_window(const struct pb_outlook *o, enum pb_stage stage,
     if (s == NULL)
         return;
     if (span->first == PB_DAY_NONE) {
-        say("  %-9s no day to give: hardly anything is to be seen",
-            pb_stage_names[stage]);
+        say("  %-9s %s", pb_stage_names[stage],
+            stage == PB_STAGE_SPLIT
+                ? "not known: your own capsules hung so long that no end is in sight"
+                : "no day to give: hardly anything is to be seen");
         return;
     }
     int from = span->first - o->timing.start, to = span->last - o->timing.start;

@@ -180,8 +180,12 @@ static void move_windows(struct pb_outlook *o)
         o->moved_days = from - h->from;
         *h = (struct pb_stage_days){from, scaled(h->to, o->lesson.scale)};
     }
-    if (p->from >= 0 && split[0] >= 0)
-        *p = (struct pb_stage_days){scaled(1, split[0]), scaled(1, split[1])};
+    if (p->from < 0)
+        return;
+    /* Where its end is not known, the profile's days would contradict the harvest's. */
+    *p = split[0] >= 0
+             ? (struct pb_stage_days){scaled(1, split[0]), scaled(1, split[1])}
+             : (struct pb_stage_days){-1, -1};
 }
 
 /* First day by which the risk has passed the tolerance, if the harvest window is not over
