@@ -304,14 +304,45 @@ enum pb_rc pb_intake_enter(struct pb_intake *t, size_t row, struct pb_err *err)
 
 /* ---- the act --------------------------------------------------------------------------- */
 
-static enum pb_rc enter_all(struct pb_intake *t, struct pb_err *err)
+/* A row with more cells than the header: most often a comma that wanted quotes, and every
+ * cell behind it stands in the wrong column. */
+static enum pb_rc refuse_surplus(struct pb_intake *t, struct pb_err *err)
+{
+    size_t n = t->table.row[0].n;
+    enum pb_rc rc = PB_OK;
+    for (size_t row = 1; row < t->table.row_n && rc == PB_OK; row++) {
+        size_t cells = t->table.row[row].n;
+        while (cells > n && pb_table_cell(&t->table, row, cells - 1)[0] == '\0')
+            cells--;
+        if (cells <= n)
+            continue;
+        struct pb_err why = {0};
+        (void)pb_fail(&why, PB_EPARSE,
+                      "has %zu cells where the header has %zu; does one want quotes?",
+                      cells, n);
+        rc = pb_intake_refuse(t, row, &why, err);
+    }
+    return rc;
+}
+
+/* Rows that bring a code go first: a code that is given here must not be one of theirs. */
+static enum pb_rc enter_crosses(struct pb_intake *t, struct pb_err *err)
 {
     enum pb_rc rc = PB_OK;
-    if (t->ask->as == PB_TABLE_PLANTS)
-        rc = pb_intake_plants(t, err);
-    else
+    for (int coded = 1; coded >= 0; coded--)
         for (size_t row = 1; row < t->table.row_n && rc == PB_OK; row++)
-            rc = pb_intake_enter(t, row, err);
+            if (t->why[row] == NULL &&
+                (pb_intake_cell(t, row, 0)[0] != '\0') == (coded == 1))
+                rc = pb_intake_enter(t, row, err);
+    return rc;
+}
+
+static enum pb_rc enter_all(struct pb_intake *t, struct pb_err *err)
+{
+    enum pb_rc rc = refuse_surplus(t, err);
+    if (rc == PB_OK)
+        rc = t->ask->as == PB_TABLE_PLANTS ? pb_intake_plants(t, err)
+                                           : enter_crosses(t, err);
     if (rc == PB_OK)
         rc = tell(t, err);
     if (rc == PB_OK && t->sum.bad > 0 && !t->ask->keep_good)
