@@ -29,6 +29,7 @@ struct job {
     const char *folder;      /* of --dir */
     struct pb_buf path;      /* of a file in it */
     int shown, changed, removed;
+    bool stale; /* the book could not be written: only what it kept can be told */
 };
 
 /* ---- one file ---------------------------------------------------------------------------- */
@@ -74,6 +75,10 @@ static enum pb_rc replace_file(struct env *env, const char *path,
     enum pb_rc rc = pb_replace_begin(path, &job->file, err);
     if (rc == PB_OK)
         rc = write_file(env, codes, job, err);
+    if (rc == PB_OK && job->stale && job->shown == 0)
+        rc = pb_fail_at(err, PB_EIO, path, 0,
+                        "is left as it is: the book keeps no reminders, and new ones "
+                        "cannot be written to it");
     rc = pb_replace_end(job->file, rc, err);
     job->file = NULL;
     if (rc == PB_OK)
@@ -131,7 +136,7 @@ static enum pb_rc fill_folder(struct env *env, const struct pb_remind_codes *cod
 /* Bring the book's reminders up to date, if it can be written; a book that does not exist
  * is left so.  Afterwards the book is open. */
 static enum pb_rc update(struct env *env, const struct pb_remind_codes *codes,
-                         struct pb_err *err)
+                         bool *stale, struct pb_err *err)
 {
     struct stat st;
     struct pb_err why = {0};
@@ -140,6 +145,7 @@ static enum pb_rc update(struct env *env, const struct pb_remind_codes *codes,
     enum pb_rc rc = env_book(env, PB_BOOK_WRITE, &why);
     if (rc == PB_OK)
         rc = pb_act_remind(&env->act, codes, &why);
+    *stale = rc == PB_EIO;
     if (rc == PB_EIO) {
         pb_book_close(env->act.book);
         env->act.book = NULL;
@@ -169,7 +175,7 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
     pb_buf_init(&job.path, MAX_PATH);
     enum pb_rc rc = pb_calendar_open(&job.cal, err);
     if (rc == PB_OK)
-        rc = update(env, &codes, err);
+        rc = update(env, &codes, &job.stale, err);
     if (rc == PB_OK && dir->given)
         rc = fill_folder(env, &codes, &job, err);
     else if (rc == PB_OK && out->given)
