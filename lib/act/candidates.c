@@ -126,11 +126,13 @@ static enum pb_rc count_open(void *ctx, const struct pb_cross *x, struct pb_err 
 {
     struct load *l = ctx;
     struct pb_life life = {0};
-    (void)err;
-    if (x->seed.plant.n == l->plant && pb_life_replay(x, &life, NULL) == PB_OK)
+    if (x->seed.plant.n != l->plant)
+        return PB_OK;
+    enum pb_rc rc = pb_life_replay(x, &life, NULL);
+    if (rc == PB_OK)
         l->open += life.open;
     pb_life_clear(&life);
-    return PB_OK;
+    return rc == PB_ENOMEM ? pb_fail_memory(err) : PB_OK;
 }
 
 /* Windows of a cross that would be made today. */

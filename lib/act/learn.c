@@ -138,6 +138,8 @@ static enum pb_rc add_life(void *ctx, struct pb_cross *x, struct pb_err *err)
     t->lives++;
     /* Looks of a received record may contradict each other: it teaches nothing. */
     enum pb_rc rc = pb_life_replay(x, &life, NULL);
+    if (rc == PB_ENOMEM)
+        return pb_fail_memory(err);
     if (rc == PB_OK)
         rc = pb_life_intervals(&life, x->pollinated, (uint32_t)x->seed.genet.n,
                                &t->intervals, err);

@@ -143,6 +143,7 @@ static enum pb_rc follow_life(const struct pb_cross *x, struct pb_outlook *o,
     if (o->conflict) {
         struct pb_cross bare = *x; /* what can be said without its looks */
         bare.look_n = bare.harvest_n = 0;
+        pb_err_clear(&why);
         rc = pb_life_replay(&bare, &o->life, &why);
     }
     return rc == PB_OK ? rc : pb_fail(err, rc, "%s", why.text);

@@ -11,6 +11,9 @@ enum pb_rc pb_db_fail(struct pb_book *b, struct pb_err *err)
 {
     const char *path = b->path != NULL ? b->path : "the book";
     int code = sqlite3_extended_errcode(b->db);
+    /* All columns are of a type: a blob stands for a day that there was no memory for. */
+    if (code == SQLITE_CONSTRAINT_DATATYPE)
+        return pb_fail_memory(err);
     switch (code & 0xff) {
     case SQLITE_NOMEM:
         return pb_fail_memory(err);
@@ -148,9 +151,10 @@ void pb_db_bind_day(sqlite3_stmt *stmt, int i, pb_day day)
     char text[PB_DAY_TEXT];
     if (day == PB_DAY_NONE)
         (void)sqlite3_bind_null(stmt, i);
-    else
-        (void)sqlite3_bind_text(stmt, i, pb_day_format(day, text), PB_DAY_TEXT - 1,
-                                SQLITE_TRANSIENT);
+    else if (sqlite3_bind_text(stmt, i, pb_day_format(day, text), PB_DAY_TEXT - 1,
+                               SQLITE_TRANSIENT) != SQLITE_OK)
+        (void)sqlite3_bind_zeroblob(stmt, i,
+                                    1); /* no column takes it: see pb_db_fail */
 }
 
 void pb_db_bind_from(sqlite3_stmt *stmt, int i, int64_t value, int64_t from)
@@ -196,9 +200,9 @@ pb_day pb_db_day(sqlite3_stmt *stmt, int i)
 char *pb_db_text(sqlite3_stmt *stmt, int i, enum pb_rc *rc)
 {
     const char *text = (const char *)sqlite3_column_text(stmt, i);
-    if (text == NULL)
+    if (text == NULL && sqlite3_column_type(stmt, i) == SQLITE_NULL)
         return NULL;
-    char *copy = pb_text_copy(text);
+    char *copy = text != NULL ? pb_text_copy(text) : NULL;
     if (copy == NULL)
         *rc = PB_ENOMEM;
     return copy;

@@ -69,6 +69,26 @@ static enum pb_rc run_with(oom_scenario *run, long fail_at, bool onward,
     return rc;
 }
 
+void oom_tolerant(const char *claim, oom_scenario *run, long step)
+{
+    struct pb_err err = {0};
+    long all, refusals = 0;
+    CLAIM(run_with(run, 0, false, &err) == PB_OK, "%s: fails with memory enough: %s",
+          claim, err.text);
+    all = heap.calls;
+    for (int onward = 0; onward < 2; onward++)
+        for (long n = 1; n <= all; n += step) {
+            enum pb_rc rc = run_with(run, n, onward != 0, &err);
+            CLAIM(rc == err.rc && (rc == PB_OK || rc == PB_ENOMEM),
+                  "%s: allocation %ld of %ld fails: returns %s, says %s \"%s\"", claim,
+                  n, all, pb_rc_name(rc), pb_rc_name(err.rc), err.text);
+            refusals += rc == PB_ENOMEM;
+        }
+    CLAIM(refusals > 0, "%s: no allocation of %ld mattered", claim, all);
+    CLAIM(run_with(run, 0, false, &err) == PB_OK, "%s: does not recover: %s", claim,
+          err.text);
+}
+
 void oom_each(const char *claim, oom_scenario *run)
 {
     struct pb_err err = {0};

@@ -23,4 +23,11 @@ typedef enum pb_rc oom_scenario(struct pb_err *err);
  */
 void oom_each(const char *claim, oom_scenario *run);
 
+/*
+ * The same where a library below was given these functions and may do without some of what
+ * it asks for: each run either succeeds and says nothing, or is PB_ENOMEM and says so.
+ *   step  every step-th allocation fails in turn, where all would take too long
+ */
+void oom_tolerant(const char *claim, oom_scenario *run, long step);
+
 #endif

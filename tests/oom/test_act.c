@@ -1,0 +1,197 @@
+/*
+ * The acts of a season when memory runs out: ours alone, then SQLite's as well.
+ *
+ * What an act could not finish is not in the book; that it says so is held here, that the
+ * transaction is whole by the tests of the book.
+ */
+#include "oom.h"
+
+#include "../unit/books.h"
+
+#include "act/amend.h"
+#include "act/due.h"
+#include "act/learn.h"
+#include "book/history.h"
+
+#include <sqlite3.h>
+#include <stdlib.h>
+
+static enum pb_rc enter(struct pb_act *a, struct pb_err *err)
+{
+    struct pb_cross x;
+    int entered = 0;
+    pb_cross_init(&x);
+    (void)snprintf(x.seed.plant.code, sizeof(x.seed.plant.code), "GH-2");
+    (void)snprintf(x.pollen[0].parent.plant.code, sizeof(x.pollen[0].parent.plant.code),
+                   "DL-1");
+    x.pollen_n = 1;
+    x.pollinated = a->today - 10;
+    x.flowers = 3;
+    x.seed.taxon = pb_text_copy("Goodyera hispida");
+    x.pollen[0].parent.taxon = pb_text_copy("Dossinia marmorata");
+    x.note = pb_text_copy("with a cleaned needle");
+    enum pb_rc rc =
+        x.seed.taxon != NULL && x.pollen[0].parent.taxon != NULL && x.note != NULL
+            ? pb_act_cross(a, &x, &entered, err)
+            : pb_fail_memory(err);
+    pb_cross_clear(&x);
+    return rc;
+}
+
+static enum pb_rc look(struct pb_act *a, struct pb_err *err)
+{
+    struct pb_cross x;
+    struct pb_look seen = {.on = a->today - 5, .found = PB_SWOLLEN, .count = 2};
+    pb_cross_init(&x);
+    enum pb_rc rc = pb_act_look(a, "x26-001", &seen, &x, err);
+    pb_cross_clear(&x);
+    return rc;
+}
+
+static enum pb_rc harvest(struct pb_act *a, struct pb_err *err)
+{
+    struct pb_cross x;
+    struct pb_harvest taken = {.on = a->today, .count = 1, .as = PB_AS_ABOUT_TO_SPLIT};
+    pb_cross_init(&x);
+    enum pb_rc rc = pb_act_harvest(a, "X26-001", &taken, "early", &x, err);
+    pb_cross_clear(&x);
+    return rc;
+}
+
+static enum pb_rc put_right(struct pb_act *a, struct pb_err *err)
+{
+    const struct pb_field fields[] = {
+        {"flowers", "4"     },
+        {"note",    "four"  },
+        {"at",      "lowest"}
+    };
+    char kept[PB_KEPT_CODE];
+    return pb_act_amend(a, "X26-001", fields, PB_ARRAY_LEN(fields), kept, err);
+}
+
+static enum pb_rc take_back(struct pb_act *a, struct pb_err *err)
+{
+    char *command = NULL;
+    int64_t n = 0;
+    enum pb_rc rc = pb_history_newest(a->book, &n, err);
+    if (rc == PB_OK)
+        rc = pb_act_undo(a, n, &command, err);
+    free(command);
+    return rc;
+}
+
+static enum pb_rc list_due(struct pb_act *a, struct pb_err *err)
+{
+    struct pb_due_list list = {0};
+    enum pb_rc rc = pb_act_due(a, a->today + 30, &list, err);
+    if (rc == PB_OK && list.n == 0)
+        rc = pb_fail(err, PB_EINVALID, "nothing is due");
+    pb_due_clear(&list);
+    return rc;
+}
+
+typedef enum pb_rc step(struct pb_act *a, struct pb_err *err);
+
+static enum pb_rc take_steps(step *const *steps, size_t n, struct pb_err *err)
+{
+    const struct pb_profiles profiles = {NULL, &pb_profiles_builtin};
+    struct pb_act a = {.profiles = &profiles, .command = "test", .today = 20514};
+    a.now = (int64_t)a.today * 86400;
+    a.ids.key[0] = 1;
+    enum pb_rc rc = pb_book_open(":memory:", PB_BOOK_WRITE, &a.book, err);
+    for (size_t i = 0; i < n && rc == PB_OK; i++)
+        rc = steps[i](&a, err);
+    pb_learner_close(&a);
+    pb_book_close(a.book);
+    return rc;
+}
+
+static enum pb_rc writing(struct pb_err *err)
+{
+    static step *const steps[] = {enter, look, harvest, put_right, take_back};
+    return take_steps(steps, PB_ARRAY_LEN(steps), err);
+}
+
+static enum pb_rc season(struct pb_err *err)
+{
+    static step *const steps[] = {enter, look, harvest, put_right, list_due, take_back};
+    return take_steps(steps, PB_ARRAY_LEN(steps), err);
+}
+
+static void ours(void **state)
+{
+    (void)state;
+    oom_each("acts that write", writing);
+    /* what was learnt may go unkept: it is a cache */
+    oom_tolerant("a season, and what is due", season, 1);
+}
+
+/* SQLite's memory, through the functions of this program: the size stands in front. */
+enum { FRONT = 16 };
+
+static void *give(int n)
+{
+    char *p = malloc((size_t)n + FRONT);
+    if (p == NULL)
+        return NULL;
+    memcpy(p, &n, sizeof(n));
+    return p + FRONT;
+}
+
+static void take(void *p)
+{
+    if (p != NULL)
+        free((char *)p - FRONT);
+}
+
+static void *change(void *p, int n)
+{
+    char *more = realloc((char *)p - FRONT, (size_t)n + FRONT);
+    if (more == NULL)
+        return NULL;
+    memcpy(more, &n, sizeof(n));
+    return more + FRONT;
+}
+
+static int size_of(void *p)
+{
+    int n = 0;
+    if (p != NULL)
+        memcpy(&n, (char *)p - FRONT, sizeof(n));
+    return n;
+}
+
+static int round_up(int n)
+{
+    return (n + 7) & ~7;
+}
+
+static int start(void *ctx)
+{
+    (void)ctx;
+    return SQLITE_OK;
+}
+
+static void stop(void *ctx)
+{
+    (void)ctx;
+}
+
+static void sqlites(void **state)
+{
+    (void)state;
+    static const sqlite3_mem_methods methods = {give,     take,  change, size_of,
+                                                round_up, start, stop,   NULL};
+    assert_int_equal(sqlite3_shutdown(), SQLITE_OK);
+    assert_int_equal(sqlite3_config(SQLITE_CONFIG_MALLOC, &methods), SQLITE_OK);
+    oom_tolerant("a season of acts, and what SQLite needs for it", season, 31);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(ours),
+        cmocka_unit_test(sqlites), /* the last: SQLite keeps these functions */
+    };
+    return UNIT_MAIN("oom", tests);
+}
