@@ -35,8 +35,9 @@ enum pb_rc pb_act_undo(struct pb_act *a, int64_t n, char **command, struct pb_er
 /* A setting: its range, what it is now. */
 struct pb_setting {
     const char *name, *help; /* static */
-    double low, high;        /* low itself is outside */
+    double low, high;        /* low itself is outside, of a whole number inside */
     double preset;           /* where the book says nothing */
+    bool whole;              /* whole numbers only */
 };
 extern const struct pb_setting pb_settings[];
 extern const size_t pb_settings_n;

@@ -6,15 +6,18 @@
 #include "book/history.h"
 #include "core/life.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 const struct pb_setting pb_settings[] = {
-    {"risk",          "chance of a split that you accept between two looks",      0, 0.5, 0.10 },
-    {"kin-limit",     "F of the progeny from which a cross is called close",      0, 1,   0.125},
+    {"risk",          "chance of a split that you accept between two looks",      0, 0.5, 0.10,
+     false                                                                                           },
+    {"kin-limit",     "F of the progeny from which a cross is called close",      0, 1,   0.125,
+     false                                                                                           },
     {"capsule-limit", "open flowers that a seed parent may carry; 0: any number", 0,
-     PB_MAX_FLOWERS,                                                                      0    },
+     PB_MAX_FLOWERS,                                                                      0,     true},
 };
 const size_t pb_settings_n = PB_ARRAY_LEN(pb_settings);
 
@@ -84,18 +87,22 @@ static enum pb_rc find_setting(const char *name, const struct pb_setting **s,
     return rc;
 }
 
+/* A number of the setting's range, which is named in one form whatever is wrong. */
 static enum pb_rc parse(const struct pb_setting *s, const char *text, double *value,
                         struct pb_err *err)
 {
     double v = 0;
-    enum pb_rc rc = pb_parse_decimal(s->name, text, s->low, s->high, &v, err);
-    if (rc == PB_OK && !(v > s->low))
-        return pb_fail_at(err, PB_ELIMIT, s->name, 0,
-                          "expected a number above %g and at most %g, got %s", s->low,
-                          s->high, text);
-    if (rc == PB_OK)
-        *value = v;
-    return rc;
+    char low[PB_NUMBER_TEXT], high[PB_NUMBER_TEXT];
+    enum pb_rc rc = pb_parse_decimal(s->name, text, s->low, s->high, &v, NULL);
+    if (rc == PB_OK && (s->whole ? v > floor(v) : !(v > s->low)))
+        rc = PB_ELIMIT;
+    if (rc != PB_OK)
+        return pb_fail_at(err, rc, s->name, 0, "expected a %s %s %s %s, got \"%s\"",
+                          s->whole ? "whole number from" : "number above",
+                          pb_text_number(s->low, low), s->whole ? "to" : "and at most",
+                          pb_text_number(s->high, high), text);
+    *value = v;
+    return PB_OK;
 }
 
 enum pb_rc pb_act_setting(struct pb_act *a, const char *name, double *value,
