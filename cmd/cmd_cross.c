@@ -40,14 +40,18 @@ static enum pb_rc fill(struct env *env, const struct args *args, struct pb_cross
     return rc;
 }
 
-/* What is to be said of the pair at once, a line each. */
-static enum pb_rc say_cautions(struct env *env, const struct pb_cross *x,
-                               struct pb_err *err)
+/* What is to be said of the pair at once: a paragraph, a line each. */
+static enum pb_rc say_pair(struct env *env, const struct pb_cross *x,
+                           enum pb_cross_kind kind, struct pb_err *err)
 {
     struct pb_buf b;
     pb_buf_init(&b, 65536);
+    if (print_kind(kind) != NULL)
+        pb_buf_printf(&b, "%s\n", print_kind(kind));
     enum pb_rc rc = pb_kin_cautions(&env->act, x, &b, err);
     char *rest = b.data;
+    if (rc == PB_OK && b.len > 0)
+        say("%s", "");
     for (char *line; rc == PB_OK && (line = take_line(&rest)) != NULL;)
         say_wrapped("", 2, line);
     pb_buf_clear(&b);
@@ -66,9 +70,7 @@ static enum pb_rc tell(struct env *env, const struct pb_cross *x, int entered,
         print_tag(x);
         if (entered > 0)
             say("\n%d new plant%s entered with it.", entered, entered == 1 ? "" : "s");
-        if (print_kind(o.view.kind) != NULL)
-            say("\n%s", print_kind(o.view.kind));
-        rc = say_cautions(env, x, err);
+        rc = say_pair(env, x, o.view.kind, err);
     }
     if (rc == PB_OK && !env->json) {
         say("%s", "");
