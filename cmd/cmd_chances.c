@@ -143,6 +143,10 @@ static void say_ripening(const struct pb_chances *c)
             c->taxon);
         return;
     }
+    char clone[64] = "";
+    if (c->of_clone)
+        (void)snprintf(clone, sizeof(clone), ", %" PRIu64 " of this seed parent",
+                       c->lesson.clone_capsules);
     day_or_unknown(c->lesson.law, 0.05, low);
     day_or_unknown(c->lesson.law, 0.5, mid);
     day_or_unknown(c->lesson.law, 0.95, high);
@@ -153,9 +157,9 @@ static void say_ripening(const struct pb_chances *c)
         stage == pb_profile_stage(&c->match, PB_STAGE_SPLIT) ? "split" : "harvest",
         stage->from, stage->to, pb_profile_weight(&c->match, stage));
     say("  your own: %" PRIu64 " capsule%s (%" PRIu64 " seen to split, %" PRIu64
-        " known to have held so long), %" PRIu64 " of this seed parent",
+        " known to have held so long)%s",
         c->lesson.capsules, c->lesson.capsules == 1 ? "" : "s", c->seen, c->held,
-        c->lesson.clone_capsules);
+        clone);
     say("  nothing is pooled across species: only %s counts here", c->taxon);
     plot(c->lesson.law);
 }
@@ -278,8 +282,7 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
         rc = print_json(&c, err);
     else if (rc == PB_OK) {
         (void)snprintf(c.all.name, sizeof(c.all.name), "%s",
-                       c.lesson.clone_capsules > 0 || c.is_cross ? "this seed parent"
-                                                                 : "all");
+                       c.of_clone ? "this seed parent" : "all");
         say_cross(env, &c);
         say_ripening(&c);
         say_sets(&c);

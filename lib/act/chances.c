@@ -311,6 +311,7 @@ enum pb_rc pb_act_chances(struct pb_act *a, const char *what, struct pb_chances 
     if (rc == PB_OK)
         rc = pb_learn(a, &seed, &c->match, &c->lesson, err);
     c->taxon = seed.taxon; /* moves over */
+    c->of_clone = seed.plant.n != 0;
     t.genet = seed.genet.n;
     if (rc == PB_OK)
         rc = count_sets(&t, err);
