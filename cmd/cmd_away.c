@@ -44,6 +44,7 @@ struct meeting {
     struct env *env;
     struct pb_span span;
     struct pb_outlook outlook;
+    size_t n; /* harvest windows told */
 };
 
 static enum pb_rc tell_harvest(void *ctx, const struct pb_cross *x, struct pb_err *err)
@@ -52,30 +53,42 @@ static enum pb_rc tell_harvest(void *ctx, const struct pb_cross *x, struct pb_er
     char first[DAY_TEXT], last[DAY_TEXT];
     enum pb_rc rc = pb_outlook_make(&m->env->act, x, &m->outlook, err);
     struct pb_span h = m->outlook.view.harvest;
-    if (rc == PB_OK && h.first != PB_DAY_NONE && pb_span_meets(h, m->span))
-        say("  %s on %s: harvest %s to %s", x->head.code, x->seed.plant.code,
-            day_text(h.first, first), day_text(h.last, last));
+    if (rc != PB_OK || h.first == PB_DAY_NONE || !pb_span_meets(h, m->span))
+        return rc;
+    if (m->n++ == 0)
+        say("Harvest windows that it meets:");
+    say("  %s on %s: harvest %s to %s", x->head.code, x->seed.plant.code,
+        day_text(h.first, first), day_text(h.last, last));
     return rc;
 }
 
-static enum pb_rc tell(struct env *env, struct pb_span span, struct pb_err *err)
+static enum pb_rc tell(struct env *env, struct pb_span span,
+                       const struct pb_absence_met *met, struct pb_err *err)
 {
     struct meeting m = {.env = env, .span = span};
     char first[DAY_TEXT], last[DAY_TEXT];
-    say("Away %s to %s. Harvest windows that it meets:", day_text(span.first, first),
-        day_text(span.last, last));
+    say("Away %s to %s%s.", day_text(span.first, first), day_text(span.last, last),
+        met->same ? ", which is kept already" : "");
+    if (met->overlaps)
+        say("It shares days with %s to %s, which stays too.",
+            day_text(met->overlaps_with.first, first),
+            day_text(met->overlaps_with.last, last));
     pb_outlook_init(&m.outlook);
     enum pb_rc rc =
         pb_crosses_each(env->act.book, PB_CROSSES_DUE, 0, tell_harvest, &m, err);
     pb_outlook_clear(&m.outlook);
     if (rc == PB_OK)
-        say("Ask somebody to look, harvest before you leave, or bag the capsules.");
+        say("%s",
+            m.n > 0
+                ? "Ask somebody to look, harvest before you leave, or bag the capsules."
+                : "No harvest window meets it so far.");
     return rc;
 }
 
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
 {
     struct pb_span span = {PB_DAY_NONE, PB_DAY_NONE};
+    struct pb_absence_met met = {0};
     if (args->word_n == 0)
         return list(env, err);
     if (args->word_n == 1)
@@ -88,11 +101,11 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
         rc = env_book(env, PB_BOOK_WRITE, err);
     if (rc == PB_OK)
         rc = args->vals[0].given ? pb_act_away_cancel(&env->act, span, err)
-                                 : pb_act_away(&env->act, span, err);
+                                 : pb_act_away(&env->act, span, &met, err);
     if (rc != PB_OK)
         return rc;
     if (!args->vals[0].given)
-        return tell(env, span, err);
+        return tell(env, span, &met, err);
     say("%s", "That absence is off.");
     return PB_OK;
 }

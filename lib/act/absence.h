@@ -7,12 +7,21 @@
 
 enum { PB_MAX_ABSENCE = 366 }; /* days of one absence */
 
+/* What stood in the book when an absence was to be kept. */
+struct pb_absence_met {
+    bool same;                    /* these days exactly: nothing was kept anew */
+    bool overlaps;                /* another one shares days with it, and stays */
+    struct pb_span overlaps_with; /* the first such */
+};
+
 /*
  * Keep an absence, or take it away again.
- * PB_EINVALID  it ends before it begins    PB_ELIMIT  it is too long
+ *   met  out
+ * PB_EINVALID  it ends before it begins, or is over    PB_ELIMIT  it is too long
  * PB_ENOTFOUND  cancel, and there is none of exactly these days
  */
-enum pb_rc pb_act_away(struct pb_act *a, struct pb_span span, struct pb_err *err);
+enum pb_rc pb_act_away(struct pb_act *a, struct pb_span span,
+                       struct pb_absence_met *met, struct pb_err *err);
 enum pb_rc pb_act_away_cancel(struct pb_act *a, struct pb_span span,
                               struct pb_err *err);
 
