@@ -98,7 +98,7 @@ static enum pb_rc check_code_free(struct pb_act *a, const char *what, const char
         rc = pb_plant_find(a->book, PB_PLANT_BY_CODE, code, &other, &found, err);
     if (rc == PB_OK && found)
         rc = pb_fail_at(err, PB_ECONFLICT, what, 0,
-                        "the code %s is taken (%s%s); choose another", other.head.code,
+                        "%s is taken (%s%s); choose another", other.head.code,
                         other.taxon, other.head.withdrawn ? ", withdrawn" : "");
     pb_plant_clear(&other);
     return rc;
@@ -106,7 +106,7 @@ static enum pb_rc check_code_free(struct pb_act *a, const char *what, const char
 
 enum pb_rc pb_plant_enter(struct pb_act *a, struct pb_plant *p, struct pb_err *err)
 {
-    enum pb_rc rc = check_code_free(a, "plant", p->head.code, err);
+    enum pb_rc rc = check_code_free(a, "code", p->head.code, err);
     if (rc == PB_OK)
         rc = pb_text_check("taxon", p->taxon != NULL ? p->taxon : "", PB_MAX_NAME, err);
     if (rc == PB_OK)

@@ -155,6 +155,11 @@ static enum pb_rc set_ref(struct pb_ref *to, const char *what, const char *value
     return PB_OK;
 }
 
+static bool is_unknown(const char *text)
+{
+    return pb_text_casecmp(text, "unknown") == 0;
+}
+
 static bool same_origin_family(const struct pb_plant *p, enum pb_origin origin)
 {
     return p->origin == PB_ORIGIN_UNKNOWN || p->origin == origin;
@@ -182,9 +187,12 @@ static enum pb_rc set_origin(struct pb_plant *p, const struct row *r, struct pb_
         (origin != PB_ORIGIN_PARENTS && to->n == 0 && to->code[0] != '\0'))
         return pb_fail_at(err, PB_EINVALID, r->name, 0,
                           "the plant has another origin already (%s%s%s); a plant has "
-                          "one, take that away first",
+                          "one%s",
                           pb_origin_names[p->origin], known[0] != '\0' ? " " : "",
-                          known);
+                          known, p->head.n != 0 ? ", take that away first" : "");
+    if (is_unknown(value))
+        return pb_fail_at(err, PB_EINVALID, r->name, 0,
+                          "a parent that is unknown is left out");
     enum pb_rc rc = set_ref(to, r->name, value, err);
     if (rc == PB_OK)
         p->origin = origin;
@@ -197,6 +205,10 @@ enum pb_rc pb_field_parent(const char *what, const char *text, struct pb_parent 
     char code[PB_MAX_CODE + 1];
     const char *equals = strchr(text, '=');
     size_t n = equals != NULL ? (size_t)(equals - text) : strlen(text);
+    if (equals != NULL && (n == 0 || equals[1] == '\0'))
+        return pb_fail_at(err, PB_EPARSE, what, 0,
+                          "the %s of CODE=TAXON is empty in \"%s\"",
+                          n == 0 ? "code" : "taxon", text);
     if (n == 0 || n > PB_MAX_CODE)
         return pb_fail_at(
             err, PB_EPARSE, what, 0,
@@ -231,7 +243,7 @@ enum pb_rc pb_field_pollen(const char *what, const char *text, struct pb_cross *
         x->pollen[i].age_days = -1;
     }
     x->pollen_n = 0;
-    if (pb_text_casecmp(text, "unknown") == 0)
+    if (is_unknown(text))
         return PB_OK;
     char *copy = pb_text_copy(text);
     if (copy == NULL)
@@ -244,6 +256,10 @@ enum pb_rc pb_field_pollen(const char *what, const char *text, struct pb_cross *
         if (x->pollen_n == PB_MAX_POLLEN_PARENTS)
             rc = pb_fail_at(err, PB_ELIMIT, what, 0, "at most %d pollen parents",
                             PB_MAX_POLLEN_PARENTS);
+        else if (is_unknown(p))
+            rc = pb_fail_at(err, PB_EINVALID, what, 0,
+                            "unknown stands alone; of mixed pollen name the parents "
+                            "that are known");
         else
             rc = pb_field_parent(what, p, &x->pollen[x->pollen_n].parent, err);
         if (rc == PB_OK)
@@ -323,6 +339,10 @@ static enum pb_rc set(void *record, const struct row *rows, size_t n,
     case FORM_ORIGIN:
         return set_origin(record, r, at, f->value, err);
     case FORM_SEED:
+        if (is_unknown(f->value))
+            return pb_fail_at(err, PB_EINVALID, r->name, 0,
+                              "only the pollen parent may be unknown; name the plant "
+                              "that carries the capsule");
         return pb_field_parent(r->name, f->value, at, err);
     case FORM_POLLEN:
         return pb_field_pollen(r->name, f->value, record, err);

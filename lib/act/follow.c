@@ -168,7 +168,7 @@ static enum pb_rc leave(struct pb_act *a, const struct pb_leaving *l,
         rc = pb_find_plant(a, NULL, l->code, p, err);
     if (rc == PB_OK && p->gone != PB_GONE_NOT)
         rc = pb_fail_at(
-            err, PB_EINVALID, "gone", 0,
+            err, PB_EINVALID, NULL, 0,
             "%s is booked as %s already; put it right with podbook amend %s "
             "gone=%s",
             p->head.code, pb_gone_names[p->gone], p->head.code, pb_gone_names[l->gone]);

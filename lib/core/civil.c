@@ -7,6 +7,7 @@
 #include <string.h>
 
 enum { ERA_DAYS = 146097, EPOCH_SHIFT = 719468 }; /* 0000-03-01 to 1970-01-01 */
+enum { YEAR_MIN = 1583, YEAR_MAX = 9999 }; /* whole years of the calendar of 1582 */
 
 /* Days from 1970-01-01; months outside 1..12 and days outside the month roll over. */
 static int32_t days_from_civil(int year, int month, int day)
@@ -34,7 +35,8 @@ void pb_day_to_ymd(pb_day d, int *year, int *month, int *day)
 
 pb_day pb_day_from_ymd(int year, int month, int day)
 {
-    if (year < 1583 || year > 9999 || month < 1 || month > 12 || day < 1 || day > 31)
+    if (year < YEAR_MIN || year > YEAR_MAX || month < 1 || month > 12 || day < 1 ||
+        day > 31)
         return PB_DAY_NONE;
     pb_day d = days_from_civil(year, month, day);
     int y = 0, m = 0, dd = 0;
@@ -114,11 +116,13 @@ enum pb_rc pb_day_parse_iso(const char *what, const char *text, pb_day *day,
     if (!is_iso_form(text))
         return pb_fail_at(err, PB_EPARSE, what, 0,
                           "expected a date as YYYY-MM-DD, got \"%s\"", text);
-    pb_day d =
-        pb_day_from_ymd(digits(text, 4), digits(text + 5, 2), digits(text + 8, 2));
+    int year = digits(text, 4);
+    pb_day d = pb_day_from_ymd(year, digits(text + 5, 2), digits(text + 8, 2));
+    if (d == PB_DAY_NONE && year < YEAR_MIN)
+        return pb_fail_at(err, PB_EPARSE, what, 0, "%s lies outside the years %d to %d",
+                          text, YEAR_MIN, YEAR_MAX);
     if (d == PB_DAY_NONE)
-        return pb_fail_at(err, PB_EPARSE, what, 0,
-                          "the date %s does not exist (years 1583 to 9999)", text);
+        return pb_fail_at(err, PB_EPARSE, what, 0, "the date %s does not exist", text);
     *day = d;
     return PB_OK;
 }
@@ -158,8 +162,8 @@ enum pb_rc pb_day_parse(const char *what, const char *text, pb_day today, pb_day
     int64_t d = (int64_t)today + (int64_t)(text[0] == '-' ? -1 : 1) * count *
                                      (text[n - 1] == 'w' ? 7 : 1);
     if (d < PB_DAY_MIN || d > PB_DAY_MAX)
-        return pb_fail_at(err, PB_EPARSE, what, 0, "%s leaves the years 1583 to 9999",
-                          text);
+        return pb_fail_at(err, PB_EPARSE, what, 0, "%s leaves the years %d to %d", text,
+                          YEAR_MIN, YEAR_MAX);
     *day = (pb_day)d;
     return PB_OK;
 }
