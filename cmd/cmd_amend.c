@@ -41,10 +41,9 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
     size_t n = 0;
     enum pb_rc rc = split(args, fields, names, &n, err);
     if (rc == PB_OK && withdraw && n > 0)
-        rc = pb_fail(err, PB_EINVALID, "--withdraw goes alone, without FIELD=VALUE");
+        rc = env_usage(env, err, "--withdraw goes alone, without FIELD=VALUE");
     if (rc == PB_OK && !withdraw && n == 0)
-        rc = pb_fail(err, PB_EINVALID,
-                     "what is to change?  Say FIELD=VALUE or --withdraw");
+        rc = env_usage(env, err, "what is to change?  Say FIELD=VALUE or --withdraw");
     if (rc == PB_OK)
         rc = env_book(env, PB_BOOK_WRITE, err);
     if (rc == PB_OK)

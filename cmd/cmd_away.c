@@ -89,10 +89,10 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
 {
     struct pb_span span = {PB_DAY_NONE, PB_DAY_NONE};
     struct pb_absence_met met = {0};
+    if (args->word_n == 1 || (args->word_n == 0 && args->vals[0].given))
+        return env_usage(env, err, "an absence has a first and a last day");
     if (args->word_n == 0)
         return list(env, err);
-    if (args->word_n == 1)
-        return pb_fail(err, PB_EINVALID, "an absence has a first and a last day");
     enum pb_rc rc =
         pb_day_parse("FROM", args->words[0], env->act.today, &span.first, err);
     if (rc == PB_OK)

@@ -165,11 +165,10 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
     const struct pb_remind_codes codes = {args->words, args->word_n};
     struct job job = {.folder = dir->text};
     if (out->given && dir->given)
-        return pb_fail_at(err, PB_EINVALID, "out", 0,
-                          "a file or a folder (--dir), not both at once");
+        return env_usage(env, err, "either a file (--out) or a folder (--dir)");
     if (env->json)
-        return pb_fail_at(err, PB_EINVALID, "json", 0,
-                          "a calendar is not JSON; podbook due --json lists the work");
+        return env_usage(env, err,
+                         "a calendar is not JSON; podbook due --json lists the work");
     job.form = args->vals[O_TO_DO].given ? PB_CALENDAR_TO_DOS : PB_CALENDAR_EVENTS;
     pb_buf_init(&job.out, 3 * (size_t)PB_CALENDAR_CHUNK);
     pb_buf_init(&job.path, MAX_PATH);

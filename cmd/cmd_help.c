@@ -68,11 +68,11 @@ void help_print(const struct cmd *cmd)
 
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
 {
-    (void)env;
     const struct cmd *cmd = args->word_n > 0 ? cmd_find(args->words[0]) : NULL;
-    if (args->word_n > 0 && cmd == NULL)
-        return pb_fail(err, PB_ENOTFOUND, "no command \"%s\"; podbook help lists them",
-                       args->words[0]);
+    if (args->word_n > 0 && cmd == NULL) {
+        env->usage = true;
+        return cmd_unknown(args->words[0], err);
+    }
     help_print(cmd);
     return PB_OK;
 }

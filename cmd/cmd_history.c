@@ -118,7 +118,7 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
     rc = pb_history_each_act(env->act.book, t.code, env->json ? json_act : say_act, &t,
                              err);
     if (rc == PB_OK && t.code != NULL && t.told == 0)
-        rc = pb_not_found(&env->act, NULL, "record", t.code, err);
+        rc = pb_not_found(&env->act, NULL, PB_CODES_RECORD, t.code, err);
     if (rc != PB_OK || !env->json)
         return rc;
     if (t.told == 0)

@@ -407,6 +407,8 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
 {
     struct asked q = {0};
     struct pb_kin kin;
+    if (args->vals[OPT_BY_PLANT].given && args->vals[OPT_ALL].given)
+        return env_usage(env, err, "either --by-plant or --all, not both");
     enum pb_rc rc = env_book(env, PB_BOOK_READ, err);
     if (rc == PB_OK && args->word_n == 0)
         return kin_all(env, args, err);

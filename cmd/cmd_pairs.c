@@ -155,13 +155,13 @@ static enum pb_rc print_all(struct pb_pairs_today *t, const struct pb_pairs_ask 
     return rc;
 }
 
-static enum pb_rc fill(const struct args *args, struct pb_pairs_ask *ask,
-                       struct pb_err *err)
+static enum pb_rc fill(struct env *env, const struct args *args,
+                       struct pb_pairs_ask *ask, struct pb_err *err)
 {
     const struct optval *v = args->vals;
     if (v[OPT_PER_PLANT].given && !v[OPT_SET].given)
-        return pb_fail_at(err, PB_EPARSE, "per-plant", 0,
-                          "goes with --set: it limits what is chosen");
+        return env_usage(env, err,
+                         "--per-plant goes with --set: it limits what is chosen");
     ask->set = v[OPT_SET].given ? (size_t)v[OPT_SET].number : 0;
     ask->per_plant = v[OPT_PER_PLANT].given ? (int32_t)v[OPT_PER_PLANT].number : 1;
     ask->selfings = v[OPT_SELFINGS].given;
@@ -175,7 +175,7 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
 {
     struct pb_pairs_ask ask = {0};
     struct pb_pairs_today t = {0};
-    enum pb_rc rc = fill(args, &ask, err);
+    enum pb_rc rc = fill(env, args, &ask, err);
     if (rc == PB_OK)
         rc = env_book(env, PB_BOOK_READ, err);
     if (rc == PB_OK)

@@ -120,7 +120,7 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
     struct pb_cross x;
     struct pb_outlook o;
     if (args->vals[O_POLLINATE].given && args->vals[O_HARVEST].given)
-        return pb_fail(err, PB_EINVALID, "either --pollinate or --harvest");
+        return env_usage(env, err, "either --pollinate or --harvest, not both");
     pb_cross_init(&x);
     pb_outlook_init(&o);
     enum pb_rc rc = env_book(env, PB_BOOK_READ, err);

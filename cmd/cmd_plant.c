@@ -11,7 +11,9 @@
         name, OPT_TEXT, arg, help, 0, 0, NULL, 0 \
     }
 
-/* Every option is a field of the record (act/fields.c), which checks its value. */
+/* Every option is a field of the record (act/fields.c), which checks its value.  Those
+ * before OPT_SEED each give the whole origin. */
+enum { OPT_SEED = 4, OPT_POLLEN };
 static const struct opt opts[] = {
     TEXT("pup-of", "P", "a side shoot of this plant: the same clone"),
     TEXT("cutting-of", "P", "a cutting of this plant: the same clone"),
@@ -27,6 +29,22 @@ static const struct opt opts[] = {
     TEXT("place", "TEXT", "where it stands (shared only with notes)"),
     TEXT("note", "TEXT", "anything else (shared only with notes)"),
 };
+
+/* A plant has one origin. */
+static enum pb_rc check_origins(struct env *env, const struct args *args,
+                                struct pb_err *err)
+{
+    const char *first = NULL;
+    for (size_t i = 0; i <= OPT_POLLEN; i++) {
+        if (!args->vals[i].given)
+            continue;
+        if (first != NULL && !(i == OPT_POLLEN && args->vals[OPT_SEED].given))
+            return env_usage(env, err, "a plant has one origin: either --%s or --%s",
+                             first, opts[i].name);
+        first = opts[i].name;
+    }
+    return PB_OK;
+}
 
 static enum pb_rc fill(struct env *env, const struct args *args, struct pb_plant *p,
                        struct pb_err *err)
@@ -50,7 +68,9 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
 {
     struct pb_plant p;
     pb_plant_init(&p);
-    enum pb_rc rc = fill(env, args, &p, err);
+    enum pb_rc rc = check_origins(env, args, err);
+    if (rc == PB_OK)
+        rc = fill(env, args, &p, err);
     if (rc == PB_OK)
         rc = env_book(env, PB_BOOK_WRITE, err);
     if (rc == PB_OK)

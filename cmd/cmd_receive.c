@@ -227,14 +227,16 @@ static enum pb_rc receive_table(struct env *env, FILE *in, const char *file,
 }
 
 /* The options of a table go with --table, which wants --as. */
-static enum pb_rc check_options(const struct args *args, struct pb_err *err)
+static enum pb_rc check_options(struct env *env, const struct args *args,
+                                struct pb_err *err)
 {
     if (args->vals[OPT_TABLE].given && !args->vals[OPT_AS].given)
-        return pb_fail_at(err, PB_EPARSE, "table", 0,
-                          "say what its rows are: --as plants or --as crosses");
+        return env_usage(env, err,
+                         "--table wants to know what its rows are: --as plants or "
+                         "--as crosses");
     for (int i = OPT_AS; i < OPT_COUNT && !args->vals[OPT_TABLE].given; i++)
         if (args->vals[i].given)
-            return pb_fail_at(err, PB_EPARSE, opts[i].name, 0, "goes with --table");
+            return env_usage(env, err, "--%s goes with --table", opts[i].name);
     return PB_OK;
 }
 
@@ -242,7 +244,7 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
 {
     const char *file = args->words[0];
     bool standard = strcmp(file, "-") == 0;
-    enum pb_rc rc = check_options(args, err);
+    enum pb_rc rc = check_options(env, args, err);
     if (rc == PB_OK)
         rc = env_book(env, PB_BOOK_WRITE, err);
     if (rc != PB_OK)

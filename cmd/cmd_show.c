@@ -192,7 +192,7 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
     case PB_FORM_OTHER:
         break;
     }
-    return pb_not_found(&env->act, NULL, "record", code, err);
+    return pb_not_found(&env->act, NULL, PB_CODES_RECORD, code, err);
 }
 
 const struct cmd cmd_show = {

@@ -7,6 +7,7 @@
 #include "exchange/profile_file.h"
 
 #include <errno.h>
+#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -199,6 +200,18 @@ enum pb_rc env_book(struct env *env, enum pb_book_mode mode, struct pb_err *err)
     return rc == PB_OK
                ? pb_book_open(pb_buf_peek(&env->path), mode, &env->act.book, err)
                : rc;
+}
+
+enum pb_rc env_usage(struct env *env, struct pb_err *err, const char *fmt, ...)
+{
+    struct pb_err said = {0};
+    va_list ap;
+    va_start(ap, fmt);
+    (void)vsnprintf(said.text, sizeof(said.text), fmt, ap);
+    va_end(ap);
+    env->usage = true;
+    return pb_fail(err, PB_EINVALID, "%s; see podbook help %s", said.text,
+                   env->cmd->name);
 }
 
 void env_clear(struct env *env)

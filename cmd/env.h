@@ -12,7 +12,9 @@ struct env {
     struct pb_buf path; /* of the book */
     bool usual_place;   /* neither --book nor $PODBOOK_FILE: its folder may be made */
     struct pb_buf command; /* the words for the history */
+    const struct cmd *cmd; /* that runs; borrowed */
     bool json;
+    bool usage; /* the error is one of usage (exit status 2) */
     int status; /* exit status of a command that did what it should */
     struct pb_profiles profiles;
     struct pb_profile_table *own; /* the grower's own file, NULL: none */
@@ -29,5 +31,13 @@ enum pb_rc env_book(struct env *env, enum pb_book_mode mode, struct pb_err *err)
 /* Read the grower's own profiles; without a file the built-in ones serve alone. */
 enum pb_rc env_profiles(struct env *env, struct pb_err *err);
 void env_clear(struct env *env);
+
+/*
+ * Wrong usage that only the command itself can see: options that exclude each other, an
+ * argument or option that wants another.  What is merely a bad value is no such thing.
+ * Returns PB_EINVALID; the text gets "; see podbook help COMMAND".
+ */
+enum pb_rc env_usage(struct env *env, struct pb_err *err, const char *fmt, ...)
+    PB_PRINTF(3, 4);
 
 #endif

@@ -29,24 +29,6 @@ static int failed(const char *command, const struct pb_err *err, bool usage)
     return usage ? EXIT_USAGE : EXIT_FAILED;
 }
 
-static int no_command(const char *word)
-{
-    struct pb_err err = {0};
-    const char *best = NULL;
-    unsigned least = 3;
-    for (size_t i = 0; i < cmd_n; i++) {
-        unsigned d = pb_text_distance(word, cmd_table[i]->name, 2);
-        if (d < least) {
-            least = d;
-            best = cmd_table[i]->name;
-        }
-    }
-    (void)pb_fail(&err, PB_ENOTFOUND, "no command \"%s\"%s%s%s", word,
-                  best != NULL ? "; did you mean " : "; see podbook help",
-                  best != NULL ? best : "", best != NULL ? "?" : "");
-    return failed(NULL, &err, true);
-}
-
 /* Has all that was printed been written?  Where there is a book the act is done. */
 static enum pb_rc written(const struct env *env, struct pb_err *err)
 {
@@ -65,6 +47,7 @@ static int run(const struct cmd *cmd, const struct line *line, struct words *wor
     struct pb_err err = {0};
     int status = EXIT_DONE;
     enum pb_rc rc = env_init(&env, line, words->argc, words->argv, &err);
+    env.cmd = cmd;
     if (rc == PB_OK) {
         rc = args_read(words, cmd, env.act.today, &args, &err);
         if (rc == PB_OK) {
@@ -74,7 +57,8 @@ static int run(const struct cmd *cmd, const struct line *line, struct words *wor
     }
     if (rc == PB_OK)
         rc = written(&env, &err);
-    status = rc == PB_OK ? env.status : failed(cmd->name, &err, words->usage);
+    status =
+        rc == PB_OK ? env.status : failed(cmd->name, &err, words->usage || env.usage);
     env_clear(&env);
     return status;
 }
@@ -98,8 +82,10 @@ int main(int argc, char **argv)
         return failed(NULL, &err, true);
     }
     const struct cmd *cmd = line.command != NULL ? cmd_find(line.command) : NULL;
-    if (line.command != NULL && cmd == NULL)
-        return no_command(line.command);
+    if (line.command != NULL && cmd == NULL) {
+        (void)cmd_unknown(line.command, &err);
+        return failed(NULL, &err, true);
+    }
     if (cmd == NULL || line.common[COMMON_HELP].given) {
         help_print(cmd);
         return written(NULL, &err) == PB_OK ? EXIT_DONE : failed(NULL, &err, false);

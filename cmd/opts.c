@@ -52,16 +52,15 @@ static const struct opt *find(const struct opt *opts, size_t n, const struct wor
     return NULL;
 }
 
-/* Does any command take a value for this option?  What a word before the command means
- * must not depend on the command that follows. */
-static bool takes_value(const struct cmd *const *table, size_t n, const struct word *w)
+/* The option of any command that has it, NULL: none.  What a word before the command means
+ * must not depend on the command that follows, so all that have it agree on its value. */
+static const struct opt *find_any(const struct cmd *const *table, size_t n,
+                                  const struct word *w)
 {
-    for (size_t i = 0; i < n; i++) {
-        const struct opt *o = find(table[i]->opts, table[i]->opt_n, w);
-        if (o != NULL)
-            return o->type != OPT_FLAG;
-    }
-    return false;
+    const struct opt *o = NULL;
+    for (size_t i = 0; i < n && o == NULL; i++)
+        o = find(table[i]->opts, table[i]->opt_n, w);
+    return o;
 }
 
 /* The value of an option; the reading moves on where it is the next word. */
@@ -86,9 +85,30 @@ static enum pb_rc take_value(struct words *r, const struct opt *o, const struct 
     return PB_OK;
 }
 
+/* An option that the command does not know; cmd NULL: no command stands there. */
+static enum pb_rc unknown(const struct cmd *cmd, const struct word *w,
+                          struct pb_err *err)
+{
+    const char *names[ARGS_OPTS + COMMON_N];
+    char name[65] = "";
+    size_t n = 0;
+    if (w->name_n < sizeof(name))
+        memcpy(name, w->name, w->name_n);
+    for (size_t i = 0; cmd != NULL && i < cmd->opt_n; i++)
+        names[n++] = cmd->opts[i].name;
+    for (size_t i = 0; i < COMMON_N; i++)
+        names[n++] = common_opts[i].name;
+    const char *best = w->name_n > 1 ? pb_text_nearest(name, names, n) : NULL;
+    return pb_fail(err, PB_EINVALID, "no option %s%s%s%s; see podbook help%s%s",
+                   w->text, best != NULL ? " (did you mean --" : "",
+                   best != NULL ? best : "", best != NULL ? "?)" : "",
+                   cmd != NULL ? " " : "", cmd != NULL ? cmd->name : "");
+}
+
 enum pb_rc line_read(struct words *r, const struct cmd *const *table, size_t n,
                      struct line *line, struct pb_err *err)
 {
+    struct word strange = {false, NULL, NULL, 0, NULL}; /* an option of no command */
     memset(line, 0, sizeof(*line));
     for (r->at = 1; r->at < r->argc; r->at++) {
         const char *text = r->argv[r->at];
@@ -107,33 +127,16 @@ enum pb_rc line_read(struct words *r, const struct cmd *const *table, size_t n,
             enum pb_rc rc = take_value(r, o, &w, &line->common[o - common_opts], err);
             if (rc != PB_OK)
                 return rc;
-        } else if (w.value == NULL && takes_value(table, n, &w)) {
+            continue;
+        }
+        o = find_any(table, n, &w);
+        if (o == NULL && strange.text == NULL)
+            strange = w;
+        if (o != NULL && o->type != OPT_FLAG && w.value == NULL)
             r->at++;
-        }
     }
-    return PB_OK;
-}
-
-static enum pb_rc unknown(const struct cmd *cmd, const struct word *w,
-                          struct pb_err *err)
-{
-    const char *best = NULL;
-    unsigned least = 3;
-    char name[65] = "";
-    if (w->name_n < sizeof(name))
-        memcpy(name, w->name, w->name_n);
-    for (size_t i = 0; i < cmd->opt_n + COMMON_N; i++) {
-        const struct opt *o =
-            i < cmd->opt_n ? &cmd->opts[i] : &common_opts[i - cmd->opt_n];
-        unsigned d = pb_text_distance(name, o->name, 2);
-        if (d < least && d < w->name_n) {
-            least = d;
-            best = o->name;
-        }
-    }
-    return pb_fail(err, PB_EINVALID, "no option %s%s%s%s; see podbook help %s", w->text,
-                   best != NULL ? " (did you mean --" : "", best != NULL ? best : "",
-                   best != NULL ? "?)" : "", cmd->name);
+    r->usage = line->command == NULL && strange.text != NULL;
+    return r->usage ? unknown(NULL, &strange, err) : PB_OK;
 }
 
 static enum pb_rc check_value(const struct opt *o, pb_day today, struct optval *val,

@@ -12,6 +12,19 @@ const struct cmd *const cmd_table[] = {
 #undef COMMAND
 const size_t cmd_n = PB_ARRAY_LEN(cmd_table);
 
+enum pb_rc cmd_unknown(const char *word, struct pb_err *err)
+{
+    static const char *const names[] = {
+#define COMMAND(name) #name,
+#include "commands.def"
+#undef COMMAND
+    };
+    const char *best = pb_text_nearest(word, names, PB_ARRAY_LEN(names));
+    return pb_fail(err, PB_ENOTFOUND, "no command \"%s\"%s%s%s", word,
+                   best != NULL ? "; did you mean " : "; see podbook help",
+                   best != NULL ? best : "", best != NULL ? "?" : "");
+}
+
 const struct cmd *cmd_find(const char *name)
 {
     size_t low = 0, high = cmd_n;

@@ -14,6 +14,9 @@ extern const size_t cmd_n;
 /* The command of that name, NULL: there is none. */
 const struct cmd *cmd_find(const char *name);
 
+/* "no command "lok"; did you mean look?"  PB_ENOTFOUND; the usage error it is */
+enum pb_rc cmd_unknown(const char *word, struct pb_err *err);
+
 /* Print the page of one command, or of all, grouped by the steps of the job. */
 void help_print(const struct cmd *cmd);
 

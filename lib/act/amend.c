@@ -317,7 +317,7 @@ enum pb_rc pb_act_amend(struct pb_act *a, const char *code,
         rc = amend_pollen(a, &e, err);
         break;
     case PB_FORM_OTHER:
-        rc = pb_not_found(a, NULL, "record", code, err);
+        rc = pb_not_found(a, NULL, PB_CODES_RECORD, code, err);
         break;
     }
     return pb_book_end(a->book, rc, err);
@@ -459,7 +459,7 @@ enum pb_rc pb_act_withdraw(struct pb_act *a, const char *code, struct pb_err *er
         rc = withdraw_pollen(a, code, err);
         break;
     case PB_FORM_OTHER:
-        rc = pb_not_found(a, NULL, "record", code, err);
+        rc = pb_not_found(a, NULL, PB_CODES_RECORD, code, err);
         break;
     }
     return pb_book_end(a->book, rc, err);

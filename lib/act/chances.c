@@ -287,7 +287,7 @@ static enum pb_rc check_known(struct pb_act *a, const char *what,
                  c->match.basis == PB_BASIS_SPLIT;
     if (seed->plant.n != 0 || named || c->all.flowers > 0)
         return PB_OK;
-    return pb_not_found(a, NULL, "cross, plant or taxon", what, err);
+    return pb_not_found(a, NULL, PB_CODES_GROWN, what, err);
 }
 
 enum pb_rc pb_act_chances(struct pb_act *a, const char *what, struct pb_chances *c,

@@ -2,7 +2,6 @@
 #include "act/find.h"
 
 #include "base/text.h"
-#include "book/plants.h"
 #include "book/pollens.h"
 
 #include <string.h>
@@ -20,26 +19,29 @@ enum pb_code_form pb_code_form(const char *code, int *look)
                                : PB_FORM_OTHER;
 }
 
-enum pb_rc pb_not_found(struct pb_act *a, const char *what, const char *kind,
+enum pb_rc pb_not_found(struct pb_act *a, const char *what, enum pb_codes kind,
                         const char *code, struct pb_err *err)
 {
-    char near[3][PB_MAX_CODE + 1];
-    size_t n = 0;
+    /* ORDER CODES */
+    static const char *const names[PB_CODES_N] = {
+        "record", "plant", "cross", "seed lot", "pollen lot", "cross, plant or taxon",
+    };
+    struct pb_near near = {.n = 0};
     struct pb_buf b;
-    enum pb_rc rc = pb_codes_near(a->book, code, near, PB_ARRAY_LEN(near), &n, err);
+    enum pb_rc rc = pb_codes_near(a->book, kind, code, &near, err);
     if (rc != PB_OK)
         return rc;
     pb_buf_init(&b, 256);
-    for (size_t i = 0; i < n; i++)
+    for (size_t i = 0; i < near.n; i++)
         pb_buf_printf(&b, "%s%s",
-                      i == 0      ? "; did you mean "
-                      : i + 1 < n ? ", "
-                                  : " or ",
-                      near[i]);
-    if (n > 0)
+                      i == 0           ? "; did you mean "
+                      : i + 1 < near.n ? ", "
+                                       : " or ",
+                      near.code[i]);
+    if (near.n > 0)
         pb_buf_addc(&b, '?');
-    rc = pb_fail_at(err, PB_ENOTFOUND, what, 0, "no %s \"%s\" in the book%s", kind,
-                    code, pb_buf_peek(&b));
+    rc = pb_fail_at(err, PB_ENOTFOUND, what, 0, "no %s \"%s\" in the book%s",
+                    names[kind], code, pb_buf_peek(&b));
     pb_buf_clear(&b);
     return rc;
 }
@@ -73,7 +75,7 @@ enum pb_rc pb_find_plant(struct pb_act *a, const char *what, const char *code,
     if (rc != PB_OK)
         return rc;
     if (!found)
-        return pb_not_found(a, what, "plant", code, err);
+        return pb_not_found(a, what, PB_CODES_PLANT, code, err);
     return p->head.withdrawn ? withdrawn(what, p->head.code, err) : PB_OK;
 }
 
@@ -88,7 +90,7 @@ enum pb_rc pb_find_plant_ref(struct pb_act *a, const char *what, const char *cod
         return wrong_kind(what, code, "plant", form, err);
     enum pb_rc rc = pb_plant_find_ref(a->book, code, &kept, &is_withdrawn, &found, err);
     if (rc == PB_OK && !found)
-        rc = pb_not_found(a, what, "plant", code, err);
+        rc = pb_not_found(a, what, PB_CODES_PLANT, code, err);
     if (rc == PB_OK && is_withdrawn)
         rc = withdrawn(what, kept.code, err);
     if (rc == PB_OK)
@@ -107,7 +109,7 @@ enum pb_rc pb_find_cross(struct pb_act *a, const char *what, const char *code,
         return wrong_kind(what, code, "cross", form, err);
     size_t n = look > 0 ? strcspn(code, "/") : strlen(code);
     if (n > PB_MAX_CODE)
-        return pb_not_found(a, what, "cross", code, err);
+        return pb_not_found(a, what, PB_CODES_CROSS, code, err);
     memcpy(bare, code, n);
     bare[n] = '\0';
     enum pb_rc rc = pb_cross_find(a->book, PB_CROSS_BY_CODE, bare, x, &found, err);
@@ -123,7 +125,7 @@ enum pb_rc pb_find_cross(struct pb_act *a, const char *what, const char *code,
             return wrong_kind(what, code, "cross", form, err);
     }
     if (rc == PB_OK && !found)
-        return pb_not_found(a, what, "cross", bare, err);
+        return pb_not_found(a, what, PB_CODES_CROSS, bare, err);
     if (rc != PB_OK)
         return rc;
     return x->head.withdrawn ? withdrawn(what, x->head.code, err) : PB_OK;
@@ -141,7 +143,7 @@ enum pb_rc pb_find_seed(struct pb_act *a, const char *what, const char *code,
     if (rc != PB_OK)
         return rc;
     if (!found)
-        return pb_not_found(a, what, "seed lot", code, err);
+        return pb_not_found(a, what, PB_CODES_SEED, code, err);
     return s->head.withdrawn ? withdrawn(what, s->head.code, err) : PB_OK;
 }
 
@@ -157,6 +159,6 @@ enum pb_rc pb_find_pollen(struct pb_act *a, const char *what, const char *code,
     if (rc != PB_OK)
         return rc;
     if (!found)
-        return pb_not_found(a, what, "pollen lot", code, err);
+        return pb_not_found(a, what, PB_CODES_POLLEN, code, err);
     return lot->head.withdrawn ? withdrawn(what, lot->head.code, err) : PB_OK;
 }

@@ -4,6 +4,7 @@
 
 #include "act/act.h"
 #include "book/crosses.h"
+#include "book/plants.h"
 #include "core/bloom.h"
 
 /*
@@ -36,7 +37,7 @@ enum pb_code_form {
 enum pb_code_form pb_code_form(const char *code, int *look);
 
 /* "no plant GH2 in the book; did you mean GH-2?" */
-enum pb_rc pb_not_found(struct pb_act *a, const char *what, const char *kind,
+enum pb_rc pb_not_found(struct pb_act *a, const char *what, enum pb_codes kind,
                         const char *code, struct pb_err *err);
 
 #endif

@@ -82,7 +82,7 @@ static enum pb_rc plant_of(struct sharing *s, const char *code, bool share,
     pb_plant_init(&p);
     enum pb_rc rc = pb_plant_find(s->a->book, PB_PLANT_BY_CODE, code, &p, &found, err);
     if (rc == PB_OK && !found)
-        rc = pb_not_found(s->a, NULL, "plant", code, err);
+        rc = pb_not_found(s->a, NULL, PB_CODES_PLANT, code, err);
     if (rc == PB_OK && p.elsewhere)
         rc = pb_fail(err, PB_EINVALID,
                      "%s stands in another collection and is known as a parent only; "
@@ -102,7 +102,7 @@ static enum pb_rc cross_of(struct sharing *s, const char *code, bool share,
     pb_cross_init(&x);
     enum pb_rc rc = pb_cross_find(s->a->book, PB_CROSS_BY_CODE, code, &x, &found, err);
     if (rc == PB_OK && !found)
-        rc = pb_not_found(s->a, NULL, "cross", code, err);
+        rc = pb_not_found(s->a, NULL, PB_CODES_CROSS, code, err);
     if (rc == PB_OK && share)
         rc = share_cross(s, &x, err);
     pb_cross_clear(&x);

@@ -294,6 +294,26 @@ unsigned pb_text_distance(const char *a, const char *b, unsigned limit)
     return min2(last[nb], limit + 1);
 }
 
+unsigned pb_text_slips(const char *text)
+{
+    return strlen(text) < 5 ? 1 : 2;
+}
+
+const char *pb_text_nearest(const char *text, const char *const *words, size_t n)
+{
+    const char *best = NULL;
+    const unsigned limit = pb_text_slips(text);
+    unsigned least = limit + 1;
+    for (size_t i = 0; i < n; i++) {
+        unsigned d = words[i] == NULL ? least : pb_text_distance(text, words[i], limit);
+        if (d < least) {
+            least = d;
+            best = words[i];
+        }
+    }
+    return best;
+}
+
 char *pb_text_copy(const char *text)
 {
     if (text == NULL)

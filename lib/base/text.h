@@ -81,6 +81,16 @@ const char *pb_text_number(double value, char text[PB_NUMBER_TEXT]);
  */
 unsigned pb_text_distance(const char *a, const char *b, unsigned limit);
 
+/*
+ * The word that was perhaps meant: the nearest of n, the first of those alike, NULL where
+ * none is near.  A NULL word is passed over.
+ */
+const char *pb_text_nearest(const char *text, const char *const *words, size_t n);
+
+/* So many edits may lie between a typed word and what was meant: 1 below five bytes (any
+ * two short words are near by more), else 2. */
+unsigned pb_text_slips(const char *text);
+
 /* A copy that is yours (free), NULL when out of memory; NULL gives NULL. */
 char *pb_text_copy(const char *text);
 

@@ -255,48 +255,55 @@ enum pb_rc pb_plants_each(struct pb_book *b, enum pb_plant_set set, pb_plant_eac
     return rc;
 }
 
-/* Keep the nearest `cap` codes, nearest first. */
-static void keep_near(const char *code, unsigned distance,
-                      char (*near)[PB_MAX_CODE + 1], unsigned *at, size_t cap,
-                      size_t *n)
+/* Keep the nearest codes, nearest first; at: how far each is. */
+static void keep_near(struct pb_near *near, unsigned *at, const char *code,
+                      unsigned distance)
 {
-    size_t place = *n;
+    size_t place = near->n;
     while (place > 0 && at[place - 1] > distance)
         place--;
-    if (place == cap)
+    if (place == PB_ARRAY_LEN(near->code))
         return;
-    size_t last = *n < cap ? (*n)++ : cap - 1;
+    size_t last = near->n < PB_ARRAY_LEN(near->code) ? near->n++ : near->n - 1;
     for (size_t i = last; i > place; i--) {
-        memcpy(near[i], near[i - 1], sizeof(near[0]));
+        memcpy(near->code[i], near->code[i - 1], sizeof(near->code[0]));
         at[i] = at[i - 1];
     }
-    (void)snprintf(near[place], sizeof(near[0]), "%.*s", PB_MAX_CODE, code);
+    (void)snprintf(near->code[place], sizeof(near->code[0]), "%.*s", PB_MAX_CODE, code);
     at[place] = distance;
 }
 
-enum pb_rc pb_codes_near(struct pb_book *b, const char *code,
-                         char (*near)[PB_MAX_CODE + 1], size_t cap, size_t *n,
-                         struct pb_err *err)
+#define NEAR_PLANT  "SELECT code FROM plant WHERE withdrawn=0"
+#define NEAR_CROSS  "SELECT code FROM crossing WHERE withdrawn=0"
+#define NEAR_SEED   "SELECT code FROM seed_lot WHERE withdrawn=0"
+#define NEAR_POLLEN "SELECT code FROM pollen_lot WHERE withdrawn=0"
+#define OR          " UNION ALL "
+
+enum pb_rc pb_codes_near(struct pb_book *b, enum pb_codes kind, const char *code,
+                         struct pb_near *near, struct pb_err *err)
 {
-    enum { MOST = 8 };
-    unsigned at[MOST];
+    /* ORDER CODES */
+    static const char *const sql[PB_CODES_N] = {
+        NEAR_PLANT OR NEAR_CROSS OR NEAR_SEED OR NEAR_POLLEN,
+        NEAR_PLANT,
+        NEAR_CROSS,
+        NEAR_SEED,
+        NEAR_POLLEN,
+        NEAR_PLANT OR NEAR_CROSS,
+    };
+    unsigned at[PB_ARRAY_LEN(near->code)];
     sqlite3_stmt *s = NULL;
-    size_t kept = 0;
-    unsigned limit = strlen(code) < 5 ? 1 : 2;
-    if (cap > MOST)
-        cap = MOST;
-    enum pb_rc rc = pb_db_get(b,
-                              "SELECT code FROM plant WHERE withdrawn=0 UNION ALL "
-                              "SELECT code FROM crossing WHERE withdrawn=0",
-                              &s, err);
+    struct pb_near kept = {.n = 0};
+    unsigned limit = pb_text_slips(code);
+    enum pb_rc rc = pb_db_get(b, sql[kind], &s, err);
     while (pb_db_next(b, s, &rc, err)) {
         const char *text = (const char *)sqlite3_column_text(s, 0);
         unsigned d = text != NULL ? pb_text_distance(code, text, limit) : limit + 1;
         if (d <= limit)
-            keep_near(text, d, near, at, cap, &kept);
+            keep_near(&kept, at, text, d);
     }
     if (rc == PB_OK)
-        *n = kept;
+        *near = kept;
     return rc;
 }
 

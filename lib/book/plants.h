@@ -40,13 +40,26 @@ typedef enum pb_rc pb_plant_each(void *ctx, const struct pb_plant *p,
 enum pb_rc pb_plants_each(struct pb_book *book, enum pb_plant_set set,
                           pb_plant_each *each, void *ctx, struct pb_err *err);
 
-/*
- * Codes of plants and crosses that are near to a code, for "did you mean".
- *   near  out: up to cap codes, nearest first
- */
-enum pb_rc pb_codes_near(struct pb_book *book, const char *code,
-                         char (*near)[PB_MAX_CODE + 1], size_t cap, size_t *n,
-                         struct pb_err *err);
+/* Which records a code may be of.  ORDER CODES: plants.c, find.c */
+enum pb_codes {
+    PB_CODES_RECORD, /* any */
+    PB_CODES_PLANT,
+    PB_CODES_CROSS,
+    PB_CODES_SEED,
+    PB_CODES_POLLEN,
+    PB_CODES_GROWN, /* a plant or a cross */
+    PB_CODES_N
+};
+
+/* Codes that are near to a typed one, for "did you mean". */
+struct pb_near {
+    char code[3][PB_MAX_CODE + 1]; /* nearest first */
+    size_t n;
+};
+
+/* The codes of records of that kind that are near, those of withdrawn ones left out. */
+enum pb_rc pb_codes_near(struct pb_book *book, enum pb_codes kind, const char *code,
+                         struct pb_near *near, struct pb_err *err);
 
 /* The first code of the form BASE, BASE-2, BASE-3 ... that no plant has. */
 enum pb_rc pb_plant_free_code(struct pb_book *book, const char *base, char *code,

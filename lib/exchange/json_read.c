@@ -217,27 +217,12 @@ void *pb_json_next(const struct pb_json_at *at, void *it, struct pb_json_at *chi
 
 /* ---- values ------------------------------------------------------------------------ */
 
-/* The word that was perhaps meant: at most two slips away; NULL: none. */
-static const char *nearest(const char *text, const char *const *words, size_t n)
-{
-    const char *best = NULL;
-    unsigned least = 3;
-    for (size_t i = 0; i < n; i++) {
-        unsigned d = words[i] == NULL ? 3 : pb_text_distance(text, words[i], 2);
-        if (d < least) {
-            least = d;
-            best = words[i];
-        }
-    }
-    return best;
-}
-
 /* "what "text"; did you mean ..., or: expected a, b, c" */
 static enum pb_rc unknown(const struct pb_json_at *at, const char *what,
                           const char *text, const char *const *words, size_t n,
                           struct pb_err *err)
 {
-    const char *meant = nearest(text, words, n);
+    const char *meant = pb_text_nearest(text, words, n);
     struct pb_buf msg;
     pb_buf_init(&msg, SHOWN_BYTES);
     pb_buf_printf(&msg, "%s \"", what);
