@@ -3,6 +3,7 @@
 
 #include "act/find.h"
 #include "base/text.h"
+#include "book/crosses.h"
 #include "book/flowerings.h"
 #include "book/plants.h"
 #include "book/pollens.h"
@@ -23,6 +24,47 @@ static enum pb_rc check_here(const struct pb_plant *p, pb_day on, struct pb_err 
     return PB_OK;
 }
 
+/* No flower before the plant came, or before the pollination that it was raised from. */
+static enum pb_rc check_came(struct pb_act *a, const struct pb_plant *p, pb_day on,
+                             struct pb_err *err)
+{
+    char day[PB_DAY_TEXT], other[PB_DAY_TEXT];
+    if (p->got != PB_DAY_NONE && on < p->got)
+        return pb_fail_at(
+            err, PB_EINVALID, "on", 0, "%s lies before the day on which %s came (%s)",
+            pb_day_format(on, day), p->head.code, pb_day_format(p->got, other));
+    struct pb_cross x;
+    bool found = false;
+    if (p->from_cross.n == 0)
+        return PB_OK;
+    pb_cross_init(&x);
+    enum pb_rc rc =
+        pb_cross_find(a->book, PB_CROSS_BY_ID, p->from_cross.id, &x, &found, err);
+    if (rc == PB_OK && found && on <= x.pollinated)
+        rc = pb_fail_at(err, PB_EINVALID, "on", 0,
+                        "%s was raised from %s, pollinated on %s: it did not flower on "
+                        "%s",
+                        p->head.code, x.head.code, pb_day_format(x.pollinated, other),
+                        pb_day_format(on, day));
+    pb_cross_clear(&x);
+    return rc;
+}
+
+/* On the day a plant left its flowers may end, but none appear. */
+static enum pb_rc check_leaving(const struct pb_plant *p, const struct pb_blooming *b,
+                                struct pb_err *err)
+{
+    char day[PB_DAY_TEXT];
+    if (p->gone == PB_GONE_NOT || p->gone_on != b->on || b->what >= PB_BLOOM_OVER)
+        return PB_OK;
+    return pb_fail_at(err, PB_EINVALID, "on", 0,
+                      "%s is booked as %s on %s: no %s that day; if it is still "
+                      "here, say podbook amend %s gone=",
+                      p->head.code, pb_gone_names[p->gone], pb_day_format(b->on, day),
+                      b->what == PB_BLOOM_SPIKE ? "spike begins" : "flower opens",
+                      p->head.code);
+}
+
 static enum pb_rc bloom(struct pb_act *a, const struct pb_blooming *b,
                         struct pb_plant *p, struct pb_flowering *f, struct pb_err *err)
 {
@@ -36,6 +78,10 @@ static enum pb_rc bloom(struct pb_act *a, const struct pb_blooming *b,
                      p->head.code, p->head.code);
     if (rc == PB_OK)
         rc = check_here(p, b->on, err);
+    if (rc == PB_OK)
+        rc = check_leaving(p, b, err);
+    if (rc == PB_OK)
+        rc = check_came(a, p, b->on, err);
     if (rc == PB_OK)
         rc = pb_flowering_newest(a->book, p->head.n, f, err);
     if (rc == PB_OK)

@@ -3,6 +3,7 @@
 
 #include "act/find.h"
 #include "base/text.h"
+#include "book/flowerings.h"
 #include "book/plants.h"
 #include "book/pollens.h"
 #include "core/life.h"
@@ -62,6 +63,34 @@ static enum pb_rc check_origin_form(const struct pb_plant *p, struct pb_err *err
     return PB_OK;
 }
 
+/* The plant came before what the book has of it, and left after it. */
+static enum pb_rc check_stay(struct pb_act *a, const struct pb_plant *p,
+                             struct pb_err *err)
+{
+    struct pb_plant_day flowered, last;
+    char on[PB_DAY_TEXT], other[PB_DAY_TEXT];
+    if (p->gone_on != PB_DAY_NONE && p->got != PB_DAY_NONE && p->gone_on < p->got)
+        return pb_fail_at(err, PB_EINVALID, "gone-on", 0,
+                          "%s lies before the day it came (%s)",
+                          pb_day_format(p->gone_on, on), pb_day_format(p->got, other));
+    if (p->head.n == 0 || (p->gone_on == PB_DAY_NONE && p->got == PB_DAY_NONE))
+        return PB_OK;
+    enum pb_rc rc = pb_plant_days(a->book, p->head.n, &flowered, &last, err);
+    if (rc == PB_OK && p->gone_on != PB_DAY_NONE && last.on != PB_DAY_NONE &&
+        p->gone_on < last.on)
+        rc = pb_fail_at(err, PB_EINVALID, "gone-on", 0,
+                        "%s cannot have left on %s: %s on %s", p->head.code,
+                        pb_day_format(p->gone_on, on), last.what,
+                        pb_day_format(last.on, other));
+    if (rc == PB_OK && p->got != PB_DAY_NONE && flowered.on != PB_DAY_NONE &&
+        flowered.on < p->got)
+        rc = pb_fail_at(err, PB_EINVALID, "got", 0,
+                        "%s cannot have come on %s: %s on %s", p->head.code,
+                        pb_day_format(p->got, on), flowered.what,
+                        pb_day_format(flowered.on, other));
+    return rc;
+}
+
 enum pb_rc pb_plant_settle(struct pb_act *a, struct pb_plant *p, struct pb_err *err)
 {
     enum pb_rc rc = check_origin_form(p, err);
@@ -77,13 +106,8 @@ enum pb_rc pb_plant_settle(struct pb_act *a, struct pb_plant *p, struct pb_err *
         rc = pb_act_past(a, "got", p->got, err);
     if (rc == PB_OK && p->gone_on != PB_DAY_NONE)
         rc = pb_act_past(a, "gone-on", p->gone_on, err);
-    if (rc == PB_OK && p->gone_on != PB_DAY_NONE && p->got != PB_DAY_NONE &&
-        p->gone_on < p->got) {
-        char on[PB_DAY_TEXT], got[PB_DAY_TEXT];
-        rc = pb_fail_at(err, PB_EINVALID, "gone-on", 0,
-                        "%s lies before the day it came (%s)",
-                        pb_day_format(p->gone_on, on), pb_day_format(p->got, got));
-    }
+    if (rc == PB_OK)
+        rc = check_stay(a, p, err);
     return rc;
 }
 

@@ -111,3 +111,52 @@ enum pb_rc pb_flowerings_of(struct pb_book *b, int64_t plant, pb_flowering_each 
     (void)sqlite3_finalize(s);
     return rc;
 }
+
+#define FLOWERED                                                                      \
+    "SELECT spike AS day,'it is booked as spike' AS what FROM flowering WHERE "       \
+    "plant=?1"                                                                        \
+    " UNION ALL SELECT open,'it is booked as open' FROM flowering WHERE plant=?1"     \
+    " UNION ALL SELECT over,'it is booked as over' FROM flowering WHERE plant=?1"     \
+    " UNION ALL SELECT dying_back,'it is booked as dying-back' FROM flowering WHERE " \
+    "plant=?1"
+
+/* The first row of a statement with a day and what it is of. */
+static enum pb_rc read_day(struct pb_book *b, const char *sql, int64_t plant,
+                           struct pb_plant_day *day, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    bool row = false;
+    enum pb_rc rc = pb_db_get(b, sql, &s, err);
+    if (rc != PB_OK)
+        return rc;
+    (void)sqlite3_bind_int64(s, 1, plant);
+    rc = pb_db_step(b, s, &row, err);
+    *day = (struct pb_plant_day){PB_DAY_NONE, ""};
+    if (rc == PB_OK && row) {
+        day->on = pb_db_day(s, 0);
+        pb_db_copy(s, 1, day->what, sizeof(day->what));
+    }
+    (void)sqlite3_reset(s);
+    return rc;
+}
+
+enum pb_rc pb_plant_days(struct pb_book *b, int64_t plant,
+                         struct pb_plant_day *flowered, struct pb_plant_day *last,
+                         struct pb_err *err)
+{
+    enum pb_rc rc = read_day(b,
+                             "SELECT day,what FROM (" FLOWERED
+                             ") WHERE day IS NOT NULL ORDER BY day LIMIT 1",
+                             plant, flowered, err);
+    if (rc == PB_OK)
+        rc = read_day(
+            b,
+            "SELECT day,what FROM (" FLOWERED
+            " UNION ALL SELECT day,code||' was taken from it' FROM pollen_lot"
+            "  WHERE plant=?1 AND withdrawn=0"
+            " UNION ALL SELECT pollinated,code||' was made on it' FROM crossing"
+            "  WHERE seed_parent=?1 AND withdrawn=0)"
+            " WHERE day IS NOT NULL ORDER BY day DESC LIMIT 1",
+            plant, last, err);
+    return rc;
+}

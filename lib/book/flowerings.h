@@ -28,4 +28,20 @@ enum pb_rc pb_flowerings_open(struct pb_book *book, pb_day today,
 enum pb_rc pb_flowerings_of(struct pb_book *book, int64_t plant,
                             pb_flowering_each *each, void *ctx, struct pb_err *err);
 
+/* A day of a plant's life, and what makes it one: "it is booked as open", "P26-001 was
+ * taken from it". */
+struct pb_plant_day {
+    pb_day on; /* PB_DAY_NONE: there is none */
+    char what[PB_MAX_CODE + 32];
+};
+
+/*
+ * Days on which a plant was there, withdrawn records left out.
+ *   flowered  out: the first of its flowerings
+ *   last      out: the last of its flowerings, of pollen taken from it, of crosses on it
+ */
+enum pb_rc pb_plant_days(struct pb_book *book, int64_t plant,
+                         struct pb_plant_day *flowered, struct pb_plant_day *last,
+                         struct pb_err *err);
+
 #endif
