@@ -32,10 +32,19 @@ static enum pb_rc split(const struct args *args, struct pb_field *fields,
     return PB_OK;
 }
 
+static void tell(const struct pb_amended *amended)
+{
+    say("%s is amended; podbook show %s shows it", amended->code, amended->code);
+    if (amended->clone.len > 0)
+        say_wrapped("Its clone has the new taxon with it: ", 2,
+                    pb_buf_peek(&amended->clone));
+}
+
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
 {
     struct pb_field fields[FIELDS];
-    char names[FIELDS][PB_MAX_CODE + 1], kept[PB_KEPT_CODE] = "";
+    char names[FIELDS][PB_MAX_CODE + 1];
+    struct pb_amended amended = {0};
     const char *code = args->words[0];
     bool withdraw = args->vals[0].given;
     size_t n = 0;
@@ -48,11 +57,12 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
         rc = env_book(env, PB_BOOK_WRITE, err);
     if (rc == PB_OK)
         rc = withdraw ? pb_act_withdraw(&env->act, code, err)
-                      : pb_act_amend(&env->act, code, fields, n, kept, err);
+                      : pb_act_amend(&env->act, code, fields, n, &amended, err);
     if (rc == PB_OK && withdraw)
         say("%s is withdrawn; podbook undo brings it back", code);
     else if (rc == PB_OK)
-        say("%s is amended; podbook show %s shows it", kept, kept);
+        tell(&amended);
+    pb_amended_clear(&amended);
     return rc;
 }
 

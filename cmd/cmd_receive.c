@@ -79,6 +79,8 @@ static void tell(const struct pb_receipt *p)
     }
     if (p->conflict)
         say("%s  its looks contradict each other: %s", p->code, p->why);
+    else if (p->why != NULL)
+        say("%s  %s", p->code, p->why);
 }
 
 static enum pb_rc receipt(void *ctx, const struct pb_receipt *p, struct pb_err *err)

@@ -2,6 +2,7 @@
 #include "act/amend.h"
 
 #include "act/bloom.h"
+#include "act/clone.h"
 #include "act/enter.h"
 #include "act/find.h"
 #include "act/kin.h"
@@ -20,7 +21,7 @@ struct edit {
     int look; /* of X26-001/3: 3 */
     const struct pb_field *fields;
     size_t n;
-    char *kept; /* out, room for PB_KEPT_CODE */
+    struct pb_amended *out;
 };
 
 /* Another plant has the new code? */
@@ -64,8 +65,11 @@ static enum pb_rc amend_plant(struct pb_act *a, const struct edit *e,
                               struct pb_err *err)
 {
     struct pb_plant p;
+    char *before = NULL;
     pb_plant_init(&p);
     enum pb_rc rc = pb_find_plant(a, NULL, e->code, &p, err);
+    if (rc == PB_OK && (before = pb_text_copy(p.taxon)) == NULL)
+        rc = pb_fail_memory(err);
     for (size_t i = 0; i < e->n && rc == PB_OK; i++)
         rc = pb_field_set_plant(&p, &e->fields[i], a->today, err);
     if (rc == PB_OK && p.gone == PB_GONE_NOT)
@@ -81,7 +85,10 @@ static enum pb_rc amend_plant(struct pb_act *a, const struct edit *e,
     if (rc == PB_OK)
         rc = check_descent(a, PB_PLANT, &p.head, &p.head.n, 1, err);
     if (rc == PB_OK)
-        memcpy(e->kept, p.head.code, sizeof(p.head.code));
+        rc = pb_clone_carry(a, &p, before, &e->out->clone, err);
+    if (rc == PB_OK)
+        memcpy(e->out->code, p.head.code, sizeof(p.head.code));
+    free(before);
     pb_plant_clear(&p);
     return rc;
 }
@@ -111,7 +118,7 @@ static enum pb_rc amend_cross(struct pb_act *a, const struct edit *e,
     if (rc == PB_OK)
         rc = check_parents_descent(a, &x, err);
     if (rc == PB_OK)
-        memcpy(e->kept, x.head.code, sizeof(x.head.code));
+        memcpy(e->out->code, x.head.code, sizeof(x.head.code));
     pb_cross_clear(&x);
     return rc;
 }
@@ -147,7 +154,7 @@ static enum pb_rc amend_look(struct pb_act *a, const struct edit *e, struct pb_e
     if (rc == PB_OK)
         rc = pb_look_keep(a->book, x.head.n, look, err);
     if (rc == PB_OK)
-        (void)snprintf(e->kept, PB_KEPT_CODE, "%s/%d", x.head.code, e->look);
+        (void)snprintf(e->out->code, PB_KEPT_CODE, "%s/%d", x.head.code, e->look);
     pb_cross_clear(&x);
     return rc;
 }
@@ -218,7 +225,7 @@ static enum pb_rc amend_lot(struct pb_act *a, const struct edit *e, struct pb_er
         rc = pb_seed_update(a->book, &lot, err);
     }
     if (rc == PB_OK)
-        memcpy(e->kept, lot.head.code, sizeof(lot.head.code));
+        memcpy(e->out->code, lot.head.code, sizeof(lot.head.code));
     pb_seed_clear(&lot);
     pb_cross_clear(&x);
     return rc;
@@ -289,18 +296,24 @@ static enum pb_rc amend_pollen(struct pb_act *a, const struct edit *e,
     if (rc == PB_OK)
         rc = renew_ages(a, &lot, err);
     if (rc == PB_OK)
-        memcpy(e->kept, lot.head.code, sizeof(lot.head.code));
+        memcpy(e->out->code, lot.head.code, sizeof(lot.head.code));
     pb_pollen_lot_clear(&lot);
     return rc;
 }
 
-enum pb_rc pb_act_amend(struct pb_act *a, const char *code,
-                        const struct pb_field *fields, size_t n,
-                        char kept[PB_KEPT_CODE], struct pb_err *err)
+void pb_amended_clear(struct pb_amended *amended)
 {
-    struct edit e = {code, 0, fields, n, NULL};
+    pb_buf_clear(&amended->clone);
+}
+
+enum pb_rc pb_act_amend(struct pb_act *a, const char *code,
+                        const struct pb_field *fields, size_t n, struct pb_amended *out,
+                        struct pb_err *err)
+{
+    struct edit e = {code, 0, fields, n, out};
+    memset(out, 0, sizeof(*out));
+    pb_buf_init(&out->clone, PB_CLONE_BYTES);
     enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
-    e.kept = kept;
     if (rc != PB_OK)
         return rc;
     switch (pb_code_form(code, &e.look)) {

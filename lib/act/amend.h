@@ -4,19 +4,28 @@
 
 #include "act/act.h"
 #include "act/fields.h"
+#include "base/buf.h"
 
 enum { PB_KEPT_CODE = PB_MAX_CODE + 16 }; /* a code, and the number of a look */
+
+/* What an amendment came to; pb_amended_clear, also after an error. */
+struct pb_amended {
+    char code[PB_KEPT_CODE]; /* of the record, as it is now */
+    struct pb_buf clone; /* "AR-1a, AR-1b": plants of its clone that got its taxon */
+};
+void pb_amended_clear(struct pb_amended *amended);
 
 /*
  * Set fields of a record and keep it, if the whole still holds together.
  *   code    a plant's, a cross's, a look's (X26-001/3), a seed or pollen lot's
  *   fields  n of them, n >= 1
- *   kept    out: the record's code as it is now, room for PB_KEPT_CODE
+ *   out     out
+ * The taxon of a plant carries to its pups, cuttings and divisions, at any remove.
  * PB_ENOTFOUND, PB_EINVALID, PB_EPARSE, PB_ECONFLICT  names the field or the record
  */
 enum pb_rc pb_act_amend(struct pb_act *a, const char *code,
-                        const struct pb_field *fields, size_t n,
-                        char kept[PB_KEPT_CODE], struct pb_err *err);
+                        const struct pb_field *fields, size_t n, struct pb_amended *out,
+                        struct pb_err *err);
 
 /*
  * Take a record out of every list and count; its code stays taken.

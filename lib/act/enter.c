@@ -1,6 +1,7 @@
 /* Entering plants and crosses.  See enter.h; looks and harvests are in follow.c. */
 #include "act/enter.h"
 
+#include "act/clone.h"
 #include "act/find.h"
 #include "base/text.h"
 #include "book/flowerings.h"
@@ -96,6 +97,8 @@ enum pb_rc pb_plant_settle(struct pb_act *a, struct pb_plant *p, struct pb_err *
     enum pb_rc rc = check_origin_form(p, err);
     if (rc == PB_OK)
         rc = resolve_plant(a, origin_option[p->origin], &p->source, err);
+    if (rc == PB_OK)
+        rc = pb_clone_check(a, origin_option[p->origin], p, err);
     if (rc == PB_OK)
         rc = resolve_cross(a, "from", &p->from_cross, err);
     if (rc == PB_OK)

@@ -1,11 +1,13 @@
 /* A received plant, and plants that received records name.  See incoming.h. */
 #include "act/incoming.h"
 
+#include "act/clone.h"
 #include "base/text.h"
 #include "book/arrive.h"
 #include "book/crosses.h"
 #include "book/plants.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -63,14 +65,33 @@ static enum pb_rc copy(char **to, const char *from, struct pb_err *err)
     return *to != NULL || from == NULL ? PB_OK : pb_fail_memory(err);
 }
 
+/* A plant that only a record named has the taxon that its clone has here. */
+static enum pb_rc take_taxon(struct pb_incoming *in, struct pb_plant *ours,
+                             int64_t genet, struct pb_err *err)
+{
+    struct pb_parent first;
+    memset(&first, 0, sizeof(first));
+    enum pb_rc rc = pb_parent_load(in->a->book, genet, &first, err);
+    if (rc == PB_OK &&
+        !pb_profile_same_taxon(in->a->profiles, ours->taxon, first.taxon)) {
+        free(ours->taxon);
+        ours->taxon = first.taxon; /* moves over */
+        first.taxon = NULL;
+    }
+    free(first.taxon);
+    free(first.clone_name);
+    return rc;
+}
+
 /*
  * What a named plant tells of itself and ours did not know yet: ploidy, where it comes
  * from, its clone's name.
  *   genet    row of the first plant of its clone; 0: itself, or not told
  *   changed  out: something was filled in
  */
-static enum pb_rc fill_in(struct pb_plant *ours, const struct pb_parent *parent,
-                          int64_t genet, bool *changed, struct pb_err *err)
+static enum pb_rc fill_in(struct pb_incoming *in, struct pb_plant *ours,
+                          const struct pb_parent *parent, int64_t genet, bool *changed,
+                          struct pb_err *err)
 {
     *changed = false;
     if (ours->ploidy == 0 && parent->ploidy > 0) {
@@ -81,7 +102,9 @@ static enum pb_rc fill_in(struct pb_plant *ours, const struct pb_parent *parent,
         ours->origin = PB_ORIGIN_DIVISION; /* or pup, or cutting: the same clone */
         ours->source.n = genet;
         *changed = true;
-    } else if (ours->origin == PB_ORIGIN_UNKNOWN && parent->raised_from.id[0] != '\0') {
+        return take_taxon(in, ours, genet, err);
+    }
+    if (ours->origin == PB_ORIGIN_UNKNOWN && parent->raised_from.id[0] != '\0') {
         ours->origin = PB_ORIGIN_CROSS;
         ours->from_cross = parent->raised_from;
         *changed = true;
@@ -112,7 +135,7 @@ static enum pb_rc enter_elsewhere(struct pb_incoming *in,
     if (rc == PB_OK)
         rc = copy(&p.taxon, parent->taxon, err);
     if (rc == PB_OK)
-        rc = fill_in(&p, parent, genet, &changed, err);
+        rc = fill_in(in, &p, parent, genet, &changed, err);
     if (rc == PB_OK)
         rc = pb_plant_insert(in->a->book, &p, err);
     if (rc == PB_OK) {
@@ -138,7 +161,7 @@ static enum pb_rc named(struct pb_incoming *in, const struct pb_parent *parent,
     else if (rc == PB_OK) {
         *n = ours.head.n;
         if (ours.elsewhere)
-            rc = fill_in(&ours, parent, genet, &changed, err);
+            rc = fill_in(in, &ours, parent, genet, &changed, err);
     }
     if (rc == PB_OK && changed) {
         rc = pb_plant_update(in->a->book, &ours, err);
@@ -212,6 +235,24 @@ static enum pb_rc check_withdrawn(struct pb_incoming *in, const struct pb_plant 
     return rc;
 }
 
+/* A new taxon reaches the whole clone here, and that is told. */
+static enum pb_rc carry_taxon(struct pb_incoming *in, const struct pb_plant *p,
+                              const char *before, struct pb_err *err)
+{
+    enum { SHOWN = 400 };
+    struct pb_buf codes;
+    pb_buf_init(&codes, PB_CLONE_BYTES);
+    enum pb_rc rc = pb_clone_carry(in->a, p, before, &codes, err);
+    if (rc == PB_OK && codes.len > 0) {
+        (void)snprintf(in->why, sizeof(in->why),
+                       "its clone has the new taxon with it: %.*s%s", SHOWN,
+                       pb_buf_peek(&codes), codes.len > SHOWN ? "..." : "");
+        in->receipt->why = in->why;
+    }
+    pb_buf_clear(&codes);
+    return rc;
+}
+
 /* Write theirs over ours, or enter it; our code stays, a taken one gets a new one. */
 static enum pb_rc keep_plant(struct pb_incoming *in, struct pb_record *rec,
                              const struct pb_plant *ours, struct pb_err *err)
@@ -222,6 +263,8 @@ static enum pb_rc keep_plant(struct pb_incoming *in, struct pb_record *rec,
         rc = check_withdrawn(in, ours, err);
     if (rc == PB_OK)
         rc = resolve(in, rec, err);
+    if (rc == PB_OK)
+        rc = pb_clone_check(in->a, "source_plant", p, err);
     if (rc != PB_OK)
         return rc;
     if (p->head.origin_code[0] == '\0')
@@ -239,6 +282,8 @@ static enum pb_rc keep_plant(struct pb_incoming *in, struct pb_record *rec,
         rc = pb_plant_update(in->a->book, p, err);
         if (rc == PB_OK)
             rc = pb_incoming_ring(in, p->head.n, p->head.code, err);
+        if (rc == PB_OK)
+            rc = carry_taxon(in, p, ours->taxon, err);
     }
     memcpy(in->receipt->code, p->head.code, sizeof(in->receipt->code));
     return rc;

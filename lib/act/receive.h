@@ -23,7 +23,8 @@ struct pb_receipt {
     char there[PB_MAX_CODE + 1]; /* its code in the book it came from */
     int64_t revision, ours;      /* theirs, and ours before; 0: we had none */
     bool conflict;               /* kept, but its looks contradict each other: why */
-    const char *why;             /* borrowed for the call */
+    const char *why; /* of bad and conflict the reason, else NULL or what else happened;
+                      * borrowed for the call */
 };
 typedef enum pb_rc pb_receipt_each(void *ctx, const struct pb_receipt *r,
                                    struct pb_err *err);

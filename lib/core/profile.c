@@ -133,6 +133,38 @@ static struct pb_slice synonym_in(const struct pb_profile_table *table,
     return (struct pb_slice){NULL, 0};
 }
 
+/* The genus under its synonym, as the first table that has one gives it. */
+static struct pb_slice accepted(const struct pb_profiles *ps, struct pb_slice genus)
+{
+    struct pb_slice other = {NULL, 0};
+    if (ps->own != NULL)
+        other = synonym_in(ps->own, genus);
+    if (other.n == 0)
+        other = synonym_in(ps->builtin, genus);
+    return other.n > 0 ? other : genus;
+}
+
+bool pb_profile_same_taxon(const struct pb_profiles *ps, const char *a, const char *b)
+{
+    struct pb_taxon x, y;
+    pb_taxon_parse(a, &x);
+    pb_taxon_parse(b, &y);
+    if (strcmp(a, b) == 0)
+        return true;
+    if (x.name_n != y.name_n || x.name_n > PB_TAXON_NAMES)
+        return false;
+    for (size_t i = 0; i < x.name_n; i++) {
+        const struct pb_taxon_name *n = &x.names[i], *m = &y.names[i];
+        if (n->genus.n == 0 || m->genus.n == 0)
+            return false; /* no name at all: only the same text is the same */
+        if (!pb_slice_casequal(accepted(ps, n->genus), accepted(ps, m->genus)) ||
+            !pb_slice_casequal(n->species.n > 0 ? n->species : n->grex,
+                               m->species.n > 0 ? m->species : m->grex))
+            return false;
+    }
+    return true;
+}
+
 /* What a search runs with. */
 struct search {
     const struct pb_profiles *ps;

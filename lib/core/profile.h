@@ -185,6 +185,13 @@ double pb_profile_weight(const struct pb_profile_match *m,
 const struct pb_profile_source *pb_profile_source(const struct pb_profile_table *table,
                                                   const char *keys, size_t i);
 
+/*
+ * Do two texts name one taxon?  Genera are the same in any case, with or without the sign
+ * of a hybrid genus, and under their synonym; epithets in any case.  Clone names, authors
+ * and what is below the species do not count; the parents of a formula do, in their order.
+ */
+bool pb_profile_same_taxon(const struct pb_profiles *ps, const char *a, const char *b);
+
 /* ---- for those who build a table ---------------------------------------------------- */
 
 /* Names of taxa: the genus in any ASCII case, the rest byte by byte. */

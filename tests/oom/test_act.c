@@ -65,8 +65,11 @@ static enum pb_rc put_right(struct pb_act *a, struct pb_err *err)
         {"note",    "four"  },
         {"at",      "lowest"}
     };
-    char kept[PB_KEPT_CODE];
-    return pb_act_amend(a, "X26-001", fields, PB_ARRAY_LEN(fields), kept, err);
+    struct pb_amended amended;
+    enum pb_rc rc =
+        pb_act_amend(a, "X26-001", fields, PB_ARRAY_LEN(fields), &amended, err);
+    pb_amended_clear(&amended);
+    return rc;
 }
 
 static enum pb_rc take_back(struct pb_act *a, struct pb_err *err)

@@ -64,8 +64,8 @@ static inline void side_share(struct side *s, const char *code, bool notes,
     CLAIM(rc == PB_OK, "share: %s", err.text);
 }
 
-/* "1 AR-1 added" with the code there behind "<" where it differs, "conflict" and the
- * reason where there is one; a line each. */
+/* "1 AR-1 added" with the code there behind "<" where it differs, "conflict" where
+ * its looks contradict each other, and what else is said; a line each. */
 static inline enum pb_rc side_told(void *ctx, const struct pb_receipt *r,
                                    struct pb_err *err)
 {
@@ -80,7 +80,10 @@ static inline enum pb_rc side_told(void *ctx, const struct pb_receipt *r,
     if (strcmp(r->code, r->there) != 0)
         pb_buf_printf(told, "<%s", r->there);
     pb_buf_printf(told, " %s%s%s\n", pb_merge_names[r->merge],
-                  r->conflict ? " conflict " : "", r->conflict ? r->why : "");
+                  r->conflict      ? " conflict "
+                  : r->why != NULL ? ": "
+                                   : "",
+                  r->why != NULL ? r->why : "");
     return PB_OK;
 }
 

@@ -411,6 +411,44 @@ static void name_order(void **state)
     }
 }
 
+static void one_taxon(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *claim, *a, *b;
+        bool same;
+    } rows[] = {
+        {"the same text",               "Goodyera hispida",                   "Goodyera hispida",                                    true },
+        {"the genus in another case",   "GOODYERA hispida",                   "Goodyera hispida",                                    true },
+        {"the epithet likewise",        "Goodyera Hispida",                   "Goodyera hispida",                                    true },
+        {"a synonym of the genus",      "Haemaria discolor",                  "Ludisia discolor",                                    true },
+        {"the sign of a hybrid genus",  "\u00d7 Ludochilus",                  "Ludochilus",                                          true },
+        {"an x for that sign",          "xLudochilus Eos",                    "Ludochilus Eos",                                      true },
+        {"a clone's name is no taxon",  "Macodes petola 'Club'",              "Macodes petola",                                      true },
+        {"nor what is below a species", "Macodes petola var. javanica",
+         "Macodes petola",                                                                                                           true },
+        {"blanks in a formula",         "Ludisia discolor  x Macodes petola",
+         "Ludisia discolor \u00d7 Macodes petola",                                                                                   true },
+        {"the other parent first",      "Macodes petola x Ludisia discolor",
+         "Ludisia discolor x Macodes petola",                                                                                        false},
+        {"another species",             "Goodyera hispida",                   "Goodyera pusilla",                                    false},
+        {"another genus",               "Dossinia marmorata",                 "Ludisia discolor",                                    false},
+        {"a genus alone is less",       "Goodyera",                           "Goodyera hispida",                                    false},
+        {"a parent is not its hybrid",  "Ludisia discolor",
+         "Ludisia discolor x Macodes petola",                                                                                        false},
+        {"no names, the same text",     "'?'",                                "'?'",                                                 true },
+        {"no names, another text",      "'?'",                                "\"!\"",                                               false},
+        {"more parents than are read",
+         "A a x B b x C c x D d x E e x F f x G g x H h x I i",               "A a x B b x C c x D d x E e x F f x G g x H h x J j", false},
+    };
+    for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
+        bool same = pb_profile_same_taxon(&builtin, rows[i].a, rows[i].b);
+        CLAIM(same == rows[i].same, "%s", rows[i].claim);
+        same = pb_profile_same_taxon(&builtin, rows[i].b, rows[i].a);
+        CLAIM(same == rows[i].same, "%s: the other way round", rows[i].claim);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -428,6 +466,7 @@ int main(void)
         cmocka_unit_test(every_source_is_listed),
         cmocka_unit_test(sorted),
         cmocka_unit_test(name_order),
+        cmocka_unit_test(one_taxon),
     };
     return UNIT_MAIN("profile", tests);
 }
