@@ -114,7 +114,7 @@ static enum pb_rc amend_cross(struct pb_act *a, const struct edit *e,
     if (rc == PB_OK)
         rc = pb_cross_settle(a, &x, &entered, err);
     if (rc == PB_OK)
-        rc = pb_cross_keep(a, &x, err);
+        rc = pb_cross_keep(a, &x, NULL, err);
     if (rc == PB_OK)
         rc = check_parents_descent(a, &x, err);
     if (rc == PB_OK)
@@ -141,6 +141,7 @@ static enum pb_rc amend_look(struct pb_act *a, const struct edit *e, struct pb_e
 {
     struct pb_cross x;
     struct pb_look *look = NULL;
+    const struct pb_life_event entered = {false, e->look};
     pb_cross_init(&x);
     enum pb_rc rc = pb_find_cross(a, NULL, e->code, &x, err);
     if (rc == PB_OK)
@@ -150,7 +151,7 @@ static enum pb_rc amend_look(struct pb_act *a, const struct edit *e, struct pb_e
     if (rc == PB_OK)
         rc = pb_act_past(a, "on", look->on, err);
     if (rc == PB_OK)
-        rc = pb_cross_keep(a, &x, err);
+        rc = pb_cross_keep(a, &x, &entered, err);
     if (rc == PB_OK)
         rc = pb_look_keep(a->book, x.head.n, look, err);
     if (rc == PB_OK)
@@ -216,8 +217,9 @@ static enum pb_rc amend_lot(struct pb_act *a, const struct edit *e, struct pb_er
         rc = set_lot_field(&lot, h, &e->fields[i], a->today, err);
     if (rc == PB_OK && h != NULL)
         rc = pb_act_past(a, "on", h->on, err);
+    const struct pb_life_event entered = {true, h != NULL ? h->number : 0};
     if (rc == PB_OK)
-        rc = pb_cross_keep(a, &x, err);
+        rc = pb_cross_keep(a, &x, &entered, err);
     if (rc == PB_OK && h != NULL)
         rc = pb_harvest_keep(a->book, x.head.n, h, err);
     if (rc == PB_OK) {
@@ -270,7 +272,7 @@ static enum pb_rc renew_ages(struct pb_act *a, const struct pb_pollen_lot *lot,
         if (rc == PB_OK)
             rc = pb_cross_settle(a, &x, &entered, &why);
         if (rc == PB_OK)
-            rc = pb_cross_keep(a, &x, &why);
+            rc = pb_cross_keep(a, &x, NULL, &why);
         if (rc != PB_OK)
             rc = pb_fail(err, rc, "%s was made with it: %s", m.code[i], why.text);
         pb_cross_clear(&x);
@@ -378,7 +380,7 @@ static enum pb_rc withdraw_cross(struct pb_act *a, const char *code, struct pb_e
             rc = rests(x.head.code, x.harvests[i].lot, err);
     if (rc == PB_OK) {
         x.head.withdrawn = true;
-        rc = pb_cross_keep(a, &x, err);
+        rc = pb_cross_keep(a, &x, NULL, err);
     }
     pb_cross_clear(&x);
     return rc;
@@ -401,7 +403,7 @@ static enum pb_rc withdraw_look(struct pb_act *a, const char *code, int number,
         x.look_n--;
     }
     if (rc == PB_OK)
-        rc = pb_cross_keep(a, &x, err);
+        rc = pb_cross_keep(a, &x, NULL, err);
     pb_cross_clear(&x);
     return rc;
 }
@@ -419,7 +421,7 @@ static enum pb_rc withdraw_lot(struct pb_act *a, const char *code, struct pb_err
         *h = x.harvests[--x.harvest_n];
     }
     if (rc == PB_OK)
-        rc = pb_cross_keep(a, &x, err);
+        rc = pb_cross_keep(a, &x, NULL, err);
     if (rc == PB_OK) {
         lot.head.withdrawn = true;
         pb_act_touch(a, &lot.head);

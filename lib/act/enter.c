@@ -7,7 +7,6 @@
 #include "book/flowerings.h"
 #include "book/plants.h"
 #include "book/pollens.h"
-#include "core/life.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -369,14 +368,47 @@ enum pb_rc pb_act_cross(struct pb_act *a, struct pb_cross *x, int *entered,
     return rc;
 }
 
-enum pb_rc pb_cross_keep(struct pb_act *a, struct pb_cross *x, struct pb_err *err)
+enum pb_rc pb_cross_life(const struct pb_cross *x, struct pb_life *life, bool *holds,
+                         struct pb_err *why)
 {
-    struct pb_life life = {0};
-    enum pb_rc rc = pb_life_replay(x, &life, err);
-    if (rc != PB_OK)
+    enum pb_rc rc = pb_life_replay(x, life, why);
+    if (rc != PB_OK && rc != PB_EINVALID)
         return rc;
-    pb_act_touch(a, &x->head);
-    rc = pb_cross_update(a->book, x, life.open > 0, err);
+    *holds = rc == PB_OK;
+    return PB_OK;
+}
+
+/* The life of the cross as the book still has it. */
+static enum pb_rc life_before(struct pb_act *a, const char *id, struct pb_life *life,
+                              bool *holds, struct pb_err *err)
+{
+    struct pb_cross x;
+    struct pb_err why = {0};
+    bool found = false;
+    pb_cross_init(&x);
+    enum pb_rc rc = pb_cross_find(a->book, PB_CROSS_BY_ID, id, &x, &found, err);
+    if (rc == PB_OK && found) {
+        rc = pb_cross_life(&x, life, holds, &why);
+        if (rc != PB_OK)
+            rc = pb_fail(err, rc, "%s", why.text);
+    }
+    pb_cross_clear(&x);
+    return rc;
+}
+
+enum pb_rc pb_cross_keep(struct pb_act *a, struct pb_cross *x,
+                         const struct pb_life_event *entered, struct pb_err *err)
+{
+    struct pb_life life = {0}, was = {0};
+    bool known = false;
+    enum pb_rc rc = life_before(a, x->head.id, &was, &known, err);
+    if (rc == PB_OK)
+        rc = pb_life_enter(x, known ? &was : NULL, entered, &life, err);
+    if (rc == PB_OK) {
+        pb_act_touch(a, &x->head);
+        rc = pb_cross_update(a->book, x, life.open > 0, err);
+    }
+    pb_life_clear(&was);
     pb_life_clear(&life);
     return rc;
 }

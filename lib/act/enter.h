@@ -4,6 +4,7 @@
 
 #include "act/act.h"
 #include "book/crosses.h"
+#include "core/life.h"
 
 /*
  * Enter a plant.
@@ -70,8 +71,20 @@ enum pb_rc pb_plant_settle(struct pb_act *a, struct pb_plant *p, struct pb_err *
 enum pb_rc pb_cross_settle(struct pb_act *a, struct pb_cross *x, int *entered,
                            struct pb_err *err);
 
-/* Replay and write a changed cross: revision, instant, whether it is open.  Only inside an
- * act; looks and harvests are written by whoever changed them. */
-enum pb_rc pb_cross_keep(struct pb_act *a, struct pb_cross *x, struct pb_err *err);
+/*
+ * The life of a cross whose looks, received, may contradict each other.
+ *   life   out: where it holds; release with pb_life_clear
+ *   holds  out: false where they do, and then why says how
+ */
+enum pb_rc pb_cross_life(const struct pb_cross *x, struct pb_life *life, bool *holds,
+                         struct pb_err *why);
+
+/*
+ * Replay and write a changed cross: revision, instant, whether it is open.  Only inside an
+ * act; looks and harvests are written by whoever changed them.
+ *   entered  the look or harvest that was entered or amended, NULL: none
+ */
+enum pb_rc pb_cross_keep(struct pb_act *a, struct pb_cross *x,
+                         const struct pb_life_event *entered, struct pb_err *err);
 
 #endif

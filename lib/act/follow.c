@@ -36,9 +36,10 @@ static enum pb_rc look_at(struct pb_act *a, const char *code, struct pb_look *lo
     if (rc != PB_OK)
         return rc;
     pb_ids_next(a, look->id);
+    const struct pb_life_event entered = {false, look->number};
     rc = append_look(x, look, err);
     if (rc == PB_OK)
-        rc = pb_cross_keep(a, x, err); /* fills in the count */
+        rc = pb_cross_keep(a, x, &entered, err); /* fills in the count */
     if (rc != PB_OK)
         return rc;
     struct pb_look *kept = &x->looks[x->look_n - 1];
@@ -72,7 +73,7 @@ static enum pb_rc bag(struct pb_act *a, const char *code, pb_day on, struct pb_c
     if (rc != PB_OK)
         return rc;
     x->bagged = on;
-    return pb_cross_keep(a, x, err);
+    return pb_cross_keep(a, x, NULL, err);
 }
 
 enum pb_rc pb_act_bag(struct pb_act *a, const char *code, pb_day on, struct pb_cross *x,
@@ -126,7 +127,8 @@ static enum pb_rc harvest_of(struct pb_act *a, const char *code, struct pb_harve
     x->harvests = more;
     x->harvests[x->harvest_n++] = *h;
     struct pb_harvest *kept = &x->harvests[x->harvest_n - 1];
-    rc = pb_cross_keep(a, x, err); /* fills in the count */
+    const struct pb_life_event entered = {true, kept->number};
+    rc = pb_cross_keep(a, x, &entered, err); /* fills in the count */
     if (rc == PB_OK)
         rc = make_lot(a, x, kept, note, err);
     if (rc == PB_OK)

@@ -11,7 +11,7 @@ struct pb_incoming {
     struct pb_receipt *receipt; /* merge, code, conflict are filled in */
     size_t elsewhere;           /* plants entered for it */
     bool changed;               /* something was written */
-    char why[512];              /* text behind receipt->why */
+    char why[1024]; /* text behind receipt->why: a place and a text of pb_err */
 };
 
 /*

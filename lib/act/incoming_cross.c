@@ -1,10 +1,10 @@
 /* A received cross, with its looks and harvests.  See incoming.h. */
 #include "act/incoming.h"
 
+#include "act/enter.h"
 #include "base/text.h"
 #include "book/arrive.h"
 #include "book/crosses.h"
-#include "core/life.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -148,14 +148,15 @@ static enum pb_rc follow(struct pb_incoming *in, struct pb_cross *x, bool *open,
 {
     struct pb_life life = {0};
     struct pb_err why = {0};
-    enum pb_rc rc = pb_life_replay(x, &life, &why);
-    *open = rc != PB_OK || life.open > 0;
+    bool holds = false;
+    enum pb_rc rc = pb_cross_life(x, &life, &holds, &why);
+    *open = !holds || life.open > 0;
     pb_life_clear(&life);
-    if (rc == PB_OK)
-        return PB_OK;
-    if (rc != PB_EINVALID)
+    if (rc != PB_OK)
         return pb_fail(err, rc, "%s", why.text);
-    (void)snprintf(in->why, sizeof(in->why), "%s", why.text);
+    if (holds)
+        return PB_OK;
+    (void)snprintf(in->why, sizeof(in->why), "%s: %s", why.where, why.text);
     in->receipt->conflict = true;
     in->receipt->why = in->why;
     return PB_OK;

@@ -1,6 +1,7 @@
 /* Undo and settings.  See amend.h. */
 #include "act/amend.h"
 
+#include "act/enter.h"
 #include "base/text.h"
 #include "book/crosses.h"
 #include "book/history.h"
@@ -21,24 +22,68 @@ const struct pb_setting pb_settings[] = {
 };
 const size_t pb_settings_n = PB_ARRAY_LEN(pb_settings);
 
-/* Whether a cross that an undo touched is open follows from what is left of it; looks of a
- * received one that contradict each other leave it open. */
-static enum pb_rc reopen(void *ctx, const char *code, struct pb_err *err)
+/* The crosses that an undo touches and whose looks held together before it; those of a
+ * received one may contradict each other. */
+struct touched {
+    struct pb_act *a;
+    int64_t *held; /* rows */
+    size_t n;
+};
+
+static enum pb_rc note_held(void *ctx, const char *code, struct pb_err *err)
 {
-    struct pb_act *a = ctx;
+    struct touched *t = ctx;
     struct pb_cross x;
     struct pb_life life = {0};
     struct pb_err why = {0};
-    bool found = false, conflict = false;
+    bool found = false, holds = false;
     pb_cross_init(&x);
-    enum pb_rc rc = pb_cross_find(a->book, PB_CROSS_BY_CODE, code, &x, &found, err);
-    if (rc == PB_OK) {
-        rc = pb_life_replay(&x, &life, &why);
-        conflict = rc == PB_EINVALID;
-        rc = rc == PB_OK || conflict ? PB_OK : pb_fail(err, rc, "%s", why.text);
+    enum pb_rc rc = pb_cross_find(t->a->book, PB_CROSS_BY_CODE, code, &x, &found, err);
+    if (rc == PB_OK && pb_cross_life(&x, &life, &holds, &why) != PB_OK)
+        rc = pb_fail(err, why.rc, "%s", why.text);
+    if (rc == PB_OK && holds) {
+        int64_t *more = realloc(t->held, (t->n + 1) * sizeof(*more));
+        if (more != NULL) {
+            t->held = more;
+            t->held[t->n++] = x.head.n;
+        } else {
+            rc = pb_fail_memory(err);
+        }
     }
+    pb_life_clear(&life);
+    pb_cross_clear(&x);
+    return rc;
+}
+
+static bool held(const struct touched *t, int64_t row)
+{
+    for (size_t i = 0; i < t->n; i++)
+        if (t->held[i] == row)
+            return true;
+    return false;
+}
+
+/* Whether a cross that an undo touched is open follows from what is left of it, which holds
+ * together if it did before; one that did not is open. */
+static enum pb_rc reopen(void *ctx, const char *code, struct pb_err *err)
+{
+    const struct touched *t = ctx;
+    struct pb_cross x;
+    struct pb_life life = {0};
+    struct pb_err why = {0};
+    bool found = false, holds = false;
+    pb_cross_init(&x);
+    enum pb_rc rc = pb_cross_find(t->a->book, PB_CROSS_BY_CODE, code, &x, &found, err);
     if (rc == PB_OK)
-        rc = pb_cross_update(a->book, &x, conflict || life.open > 0, err);
+        rc = pb_cross_life(&x, &life, &holds, &why);
+    if (rc == PB_OK && !holds && held(t, x.head.n))
+        rc = pb_fail(err, PB_ECONFLICT,
+                     "cannot be taken back, %s would contradict itself: %s: %s", code,
+                     why.where, why.text);
+    else if (rc != PB_OK)
+        rc = pb_fail(err, rc, "%s", why.text);
+    if (rc == PB_OK)
+        rc = pb_cross_update(t->a->book, &x, !holds || life.open > 0, err);
     pb_life_clear(&life);
     pb_cross_clear(&x);
     return rc;
@@ -46,12 +91,18 @@ static enum pb_rc reopen(void *ctx, const char *code, struct pb_err *err)
 
 static enum pb_rc undo(struct pb_act *a, int64_t n, char **command, struct pb_err *err)
 {
+    struct touched touched = {.a = a};
     enum pb_rc rc = n == 0 ? pb_history_newest(a->book, &n, err) : PB_OK;
     if (rc == PB_OK && n == 0)
         rc = pb_fail(err, PB_ENOTFOUND, "there is nothing to take back");
     if (rc == PB_OK)
+        rc = pb_history_touched(a->book, n, note_held, &touched, err);
+    if (rc == PB_OK)
         rc = pb_history_undo(a->book, n, a->now, command, err);
-    return rc == PB_OK ? pb_history_touched(a->book, n, reopen, a, err) : rc;
+    if (rc == PB_OK)
+        rc = pb_history_touched(a->book, n, reopen, &touched, err);
+    free(touched.held);
+    return rc;
 }
 
 enum pb_rc pb_act_undo(struct pb_act *a, int64_t n, char **command, struct pb_err *err)

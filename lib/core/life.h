@@ -4,7 +4,8 @@
  * The flowers of one cross are exchangeable: looks give counts, not names.  A replay of
  * everything recorded keeps groups of alike ones.  Intact findings (unchanged .. yellowing)
  * are a count as seen that day and renew the last-intact day of the ones with the latest
- * such day, different findings of one day being of different ones; split, dropped, lost
+ * such day, different findings of one day being of different ones unless all were seen that
+ * day, when the later word holds; split, dropped, lost
  * and a harvest are newly found that day, add up, and take the ones with the earliest
  * last-intact day first.  What may follow what is one table, in life.c.
  */
@@ -48,6 +49,9 @@ struct pb_life {
     int by_stand[PB_STAND_N]; /* sums to flowers */
     int open;                 /* neither split, dropped, lost nor harvested */
     pb_day last_on;           /* day of the last look or harvest, PB_DAY_NONE: none */
+    int *
+        restated; /* numbers of looks that hold over an earlier one of their day; its own */
+    size_t restated_n;
 };
 
 /*
@@ -57,11 +61,29 @@ struct pb_life {
  *         "all that were still open" and gets that number (at least 1) written into it
  *   life  out: release with pb_life_clear
  * Cost: O(e log e + e g) for e events and g <= e + 1 groups.
- * PB_EINVALID  a move that cannot be (before pollination, more than are open, intact after
- *              the end): the text names the event, its day and why
+ * PB_EINVALID  a move that cannot be (before pollination, more than are open or than were
+ *              not found otherwise that day, intact after the end): names the event, its
+ *              day and why
  */
 enum pb_rc pb_life_replay(const struct pb_cross *x, struct pb_life *life,
                           struct pb_err *err);
+
+/* A look or a harvest of a cross, by its number. */
+struct pb_life_event {
+    bool harvest;
+    int number;
+};
+
+/*
+ * The same after something was entered or amended.
+ *   was      the life before that, NULL: not known.  Looks of one day that were of different
+ *            flowers then must be so still
+ *   entered  that event; a refusal names it and what it contradicts, also where it is a
+ *            later one that can no longer be.  NULL: the replay says which one cannot be
+ */
+enum pb_rc pb_life_enter(const struct pb_cross *x, const struct pb_life *was,
+                         const struct pb_life_event *entered, struct pb_life *life,
+                         struct pb_err *err);
 void pb_life_clear(struct pb_life *life);
 
 /*
