@@ -161,6 +161,12 @@ static void say_ripening(const struct pb_chances *c)
         c->lesson.capsules, c->lesson.capsules == 1 ? "" : "s", c->seen, c->held,
         clone);
     say("  nothing is pooled across species: only %s counts here", c->taxon);
+    struct pb_buf b;
+    pb_buf_init(&b, MAX_TEXT);
+    pb_timing_beyond(&c->match, &c->lesson, &b);
+    if (b.len > 0)
+        say_wrapped("  ", 2, pb_buf_peek(&b));
+    pb_buf_clear(&b);
     plot(c->lesson.law);
 }
 
@@ -213,6 +219,10 @@ static void say_cross(const struct env *env, const struct pb_chances *c)
             100 * pb_lesson_risk(&c->outlook.lesson, c->outlook.hanging,
                                  on - c->cross.pollinated));
     }
+    pb_day early = PB_DAY_NONE;
+    if (pb_outlook_early(&c->outlook, PB_DAY_MAX, &early))
+        say("  from %s the risk is over %g%%, before the harvest window opens",
+            day_text(early, day), 100 * c->lesson.tolerance);
     if (c->next_look != PB_DAY_NONE)
         say("  next look on %s (risk accepted: %g%%)", day_text(c->next_look, day),
             100 * c->lesson.tolerance);

@@ -117,6 +117,13 @@ static void print_list(const struct pb_due_list *list, pb_day today, pb_day by)
             "more):");
     if (list->untimed.len > 0)
         say_wrapped("  ", 2, pb_buf_peek(&list->untimed));
+    if (list->early.len > 0) {
+        say("\nMore than %g%% may split before the harvest window opens; look early, "
+            "or "
+            "bag:",
+            100 * list->tolerance);
+        say_wrapped("  ", 2, pb_buf_peek(&list->early));
+    }
     for (size_t i = 0; i < list->away_n; i++) {
         char last[DAY_TEXT];
         if (list->away[i].codes.len == 0)

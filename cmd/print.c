@@ -275,8 +275,9 @@ static void print_window(const struct pb_outlook *o, enum pb_stage stage,
     (void)snprintf(days, sizeof(days), "day %d to %d", from, to);
     say("  %-9s %s to %s  %-15s %s", pb_stage_names[stage],
         day_text(span->first, first), day_text(span->last, last), days,
-        learnt ? "your own capsules"
-               : pb_confidence_words[pb_profile_confidence(&o->match, s)]);
+        o->beyond && stage == PB_STAGE_HARVEST ? "beyond what was seen"
+        : learnt                               ? "your own capsules"
+                 : pb_confidence_words[pb_profile_confidence(&o->match, s)]);
 }
 
 /* What the grower's own capsules say, and when the risk has passed what is accepted. */
@@ -292,6 +293,9 @@ static void print_learnt(const struct pb_outlook *o)
         pb_buf_printf(&b, "from day %d (%s) more than %g%% have split",
                       (int)(o->view.risk_day - o->timing.start),
                       day_text(o->view.risk_day, day), 100 * o->lesson.tolerance);
+        if (o->view.risk_day < o->view.harvest.first)
+            pb_buf_adds(&b, ", before the harvest window opens: look early, or bag the "
+                            "capsule");
         field("risk", pb_buf_peek(&b));
     }
     pb_buf_clear(&b);

@@ -34,6 +34,7 @@ void pb_task_words_for(const struct pb_cross *x, const struct pb_outlook *o,
         o->match.row != NULL ? pb_profile_stage(&o->match, PB_STAGE_SWELLING) : NULL;
     bool bagged = x->bagged != PB_DAY_NONE;
     double a_day = 0; /* chance of a split from the look to the next day */
+    pb_day early = PB_DAY_NONE;
     if (t->kind == PB_TASK_RIPENESS && o->lesson.law != NULL) {
         const struct pb_hanging c = {t->span.first - x->pollinated, false};
         a_day = pb_lesson_risk(&o->lesson, c, c.intact + 1);
@@ -42,6 +43,10 @@ void pb_task_words_for(const struct pb_cross *x, const struct pb_outlook *o,
         (void)snprintf(text, 64, "look; bagged, so a split is caught");
     else if (bagged && t->kind == PB_TASK_HARVEST)
         (void)snprintf(text, 64, "take the capsule; bagged, no great hurry");
+    else if (t->kind != PB_TASK_HARVEST && pb_outlook_early(o, t->span.first, &early))
+        (void)snprintf(text, 64, "look or bag: %d%% split before the window",
+                       (int)round(100 * pb_lesson_risk(&o->lesson, o->hanging,
+                                                       t->span.first - x->pollinated)));
     else if (a_day > o->lesson.tolerance && t->kind == PB_TASK_RIPENESS)
         (void)snprintf(text, 64, "daily look, %d%% a day; or harvest, or bag",
                        (int)round(100 * a_day));
@@ -112,6 +117,14 @@ static enum pb_rc add_cross(void *ctx, const struct pb_cross *x, struct pb_err *
     struct pb_buf *untimed = &run->list->untimed;
     if (run->outlook.match.row == NULL)
         pb_buf_printf(untimed, "%s%s", untimed->len > 0 ? ", " : "", x->head.code);
+    pb_day early = PB_DAY_NONE;
+    if (x->bagged == PB_DAY_NONE && pb_outlook_early(&run->outlook, run->by, &early)) {
+        char day[PB_DAY_TEXT];
+        pb_buf_printf(&run->list->early, "%s%s (from %s)",
+                      run->list->early.len > 0 ? ", " : "", x->head.code,
+                      pb_day_format(early, day));
+        run->list->tolerance = run->outlook.lesson.tolerance;
+    }
     struct pb_span harvest = run->outlook.view.harvest;
     for (size_t i = 0; i < run->list->away_n && harvest.first != PB_DAY_NONE; i++) {
         struct pb_due_away *away = &run->list->away[i];
@@ -167,6 +180,7 @@ enum pb_rc pb_act_due(struct pb_act *a, pb_day by, struct pb_due_list *list,
     pb_outlook_init(&run.outlook);
     run.outlook.brief = true;
     pb_buf_init(&list->untimed, CODES_BYTES);
+    pb_buf_init(&list->early, CODES_BYTES);
     enum pb_rc rc = list_absences(a, list, err);
     if (rc == PB_OK)
         rc = pb_crosses_each(a->book, PB_CROSSES_DUE, 0, add_cross, &run, err);
@@ -184,6 +198,7 @@ void pb_due_clear(struct pb_due_list *list)
         pb_buf_clear(&list->away[i].codes);
     free(list->away);
     pb_buf_clear(&list->untimed);
+    pb_buf_clear(&list->early);
     free(list->v);
     memset(list, 0, sizeof(*list));
 }

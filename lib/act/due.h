@@ -31,6 +31,10 @@ struct pb_due_list {
     struct pb_due *v;
     size_t n, cap;
     struct pb_buf untimed; /* codes of the crosses that no profile times: never due */
+    /* crosses without a bag whose risk passes the tolerance by then, before their harvest
+     * window opens: "X26-001 (from 2026-03-14)" */
+    struct pb_buf early;
+    double tolerance; /* of them; setting `risk` */
     struct pb_due_away *away;
     size_t away_n;
 };

@@ -8,6 +8,7 @@
 #include "core/taxon.h"
 
 #include <inttypes.h>
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -23,6 +24,7 @@ struct pb_learnt_law {
     struct pb_ripening_law *own; /* read from the cache; NULL: of the taxon's fit */
     const struct pb_ripening_law *law;
     double scale, split[2]; /* as of the lesson; scale 0: not worked out yet */
+    int32_t unseen_risk_day;
     struct {
         struct pb_hanging capsule;
         int32_t day; /* 0: nothing remembered */
@@ -341,8 +343,9 @@ static enum pb_rc law_of(struct pb_act *a, struct taxon *t, int64_t genet,
 }
 
 /* What every cross of the clone asks for, once. */
-static void work_out(struct pb_learnt_law *l)
+static void work_out(struct pb_learnt_law *l, double tolerance)
 {
+    double day = 0;
     if (l->scale > 0)
         return;
     if (!pb_ripening_scale(l->law, &l->scale) || !(l->scale > 0))
@@ -350,6 +353,9 @@ static void work_out(struct pb_learnt_law *l)
     if (!pb_ripening_quantile(l->law, 0.05, &l->split[0]) ||
         !pb_ripening_quantile(l->law, 0.95, &l->split[1]))
         l->split[0] = l->split[1] = -1;
+    l->unseen_risk_day = pb_ripening_quantile(l->law, tolerance, &day)
+                             ? (int32_t)floor(day)
+                             : PB_RIPENING_DAYS;
 }
 
 enum pb_rc pb_learn(struct pb_act *a, const struct pb_parent *seed,
@@ -383,13 +389,14 @@ enum pb_rc pb_learn(struct pb_act *a, const struct pb_parent *seed,
         rc = law_of(a, t, seed->genet.n, &l, err);
     if (l == NULL || l->law == NULL)
         return rc;
-    work_out(l);
+    work_out(l, learner->tolerance);
     lesson->memo = l;
     lesson->law = l->law;
     lesson->capsules = t->capsules;
     lesson->clone_capsules = l->law->capsules;
     lesson->scale = t->capsules > 0 ? l->scale : 1;
     memcpy(lesson->split, l->split, sizeof(lesson->split));
+    lesson->unseen_risk_day = l->unseen_risk_day;
     return PB_OK;
 }
 

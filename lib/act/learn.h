@@ -23,6 +23,7 @@ struct pb_lesson {
     double scale;     /* of the harvest window; 1 while there are no capsules */
     double split[2];  /* days between which nine in ten split; below 0: not known */
     double tolerance; /* setting `risk` */
+    int32_t unseen_risk_day; /* until then no capsule's risk passes the tolerance */
 };
 
 /*

@@ -4,6 +4,7 @@
 #include "act/due.h"
 #include "base/text.h"
 
+#include <math.h>
 #include <string.h>
 
 enum {
@@ -87,9 +88,26 @@ static void days_line(struct pb_buf *b, const struct pb_outlook *o,
     pb_buf_adds(b, " after the pollination");
     if (o->match.row != NULL && s != NULL)
         pb_buf_printf(b, ", by profile %s (%s)", o->match.row->name,
-                      is_learnt(o, t)
+                      o->beyond && t->kind != PB_TASK_SWELLING
+                          ? "beyond what was seen of your own capsules; go by the looks"
+                      : is_learnt(o, t)
                           ? "moved by your own capsules"
                           : pb_confidence_words[pb_profile_confidence(&o->match, s)]);
+}
+
+/* That the capsule may split before its window opens must not come too late. */
+static void risk_line(struct pb_buf *b, const struct pb_outlook *o,
+                      const struct pb_task *t)
+{
+    char day[PB_DAY_TEXT];
+    if (t->kind != PB_TASK_HARVEST || o->view.risk_day == PB_DAY_NONE ||
+        o->view.risk_day >= o->view.harvest.first)
+        return;
+    pb_buf_printf(b,
+                  "\nFrom %s more than %d%% have split, before this window opens: look "
+                  "early, or bag the capsule",
+                  pb_day_format(o->view.risk_day, day),
+                  (int)round(100 * o->lesson.tolerance));
 }
 
 static void what_line(struct pb_buf *b, const struct pb_outlook *o,
@@ -117,6 +135,7 @@ enum pb_rc pb_remind_text_write(struct pb_remind_text *text, const struct pb_cro
     names_line(b, x);
     pb_buf_addc(b, '\n');
     days_line(b, o, t);
+    risk_line(b, o, t);
     if (pb_remind_is_guess(o, t) && row != NULL) {
         bool fits = row->note != NULL && strlen(row->note) <= NOTE_BYTES;
         pb_buf_printf(b, "\n%s",

@@ -167,21 +167,49 @@ static int scaled(int days, double scale)
     return moved < 0 ? 0 : moved > PB_MAX_STAGE_DAYS ? PB_MAX_STAGE_DAYS : (int)moved;
 }
 
+struct pb_stage_days pb_timing_harvest(const struct pb_profile_match *match,
+                                       const struct pb_lesson *lesson, bool *beyond)
+{
+    struct pb_stage_days usual = stage_days(match, PB_STAGE_HARVEST);
+    *beyond = false;
+    if (lesson->law == NULL || lesson->capsules == 0 || usual.from < 0)
+        return usual;
+    struct pb_stage_days moved = {scaled(usual.from, lesson->scale),
+                                  scaled(usual.to, lesson->scale)};
+    *beyond =
+        pb_ripening_is_beyond(lesson->law, moved.from, moved.to, usual.from, usual.to);
+    return moved;
+}
+
+void pb_timing_beyond(const struct pb_profile_match *match,
+                      const struct pb_lesson *lesson, struct pb_buf *out)
+{
+    bool beyond = false;
+    struct pb_stage_days h = pb_timing_harvest(match, lesson, &beyond);
+    if (!beyond)
+        return;
+    bool late = h.from > lesson->law->seen_last;
+    pb_buf_printf(out, "No capsule of yours has been seen %s than day %d: a harvest ",
+                  late ? "later" : "earlier",
+                  (int)(late ? lesson->law->seen_last : lesson->law->seen_first));
+    if (h.from < h.to)
+        pb_buf_printf(out, "from day %d to %d", h.from, h.to);
+    else
+        pb_buf_printf(out, "on day %d", h.from);
+    pb_buf_adds(out, " is reckoned beyond what was seen. Go by the looks and the risk, "
+                     "not by that window");
+}
+
 /* Move the windows to where the grower's own capsules were: the harvest by the median of
  * the clone, the split to the days between which nine in ten are expected. */
 static void move_windows(struct pb_outlook *o)
 {
-    struct pb_stage_days *h = &o->timing.harvest, *p = &o->timing.split;
+    struct pb_stage_days *p = &o->timing.split;
     const double *split = o->lesson.split;
-    o->moved_days = 0;
-    if (o->lesson.law == NULL || o->lesson.capsules == 0)
-        return;
-    if (h->from >= 0) {
-        int from = scaled(h->from, o->lesson.scale);
-        o->moved_days = from - h->from;
-        *h = (struct pb_stage_days){from, scaled(h->to, o->lesson.scale)};
-    }
-    if (p->from < 0)
+    o->timing.harvest = pb_timing_harvest(&o->match, &o->lesson, &o->beyond);
+    o->moved_days =
+        o->timing.harvest.from - stage_days(&o->match, PB_STAGE_HARVEST).from;
+    if (o->lesson.law == NULL || o->lesson.capsules == 0 || p->from < 0)
         return;
     /* Where its end is not known, the profile's days would contradict the harvest's. */
     *p = split[0] >= 0
@@ -225,7 +253,6 @@ enum pb_rc pb_outlook_make(struct pb_act *a, const struct pb_cross *x,
         return rc;
     o->timing = (struct pb_timing){.start = x->pollinated,
                                    .swelling = stage_days(&o->match, PB_STAGE_SWELLING),
-                                   .harvest = stage_days(&o->match, PB_STAGE_HARVEST),
                                    .split = stage_days(&o->match, PB_STAGE_SPLIT),
                                    .next_only = o->brief};
     move_windows(o);
@@ -254,4 +281,24 @@ void pb_outlook_learnt(const struct pb_outlook *o, struct pb_buf *out)
     else
         pb_buf_printf(out, "moved it %d day%s %s", abs(days), abs(days) == 1 ? "" : "s",
                       days > 0 ? "later" : "sooner");
+    if (o->beyond)
+        pb_buf_adds(out, ". ");
+    pb_timing_beyond(&o->match, l, out);
+}
+
+bool pb_outlook_early(const struct pb_outlook *o, pb_day latest, pb_day *day)
+{
+    int32_t last = o->timing.harvest.from - 1;
+    if (o->lesson.law == NULL || !o->is_hanging || o->timing.harvest.from < 0)
+        return false;
+    if (latest - o->timing.start < last)
+        last = latest - o->timing.start;
+    /* to have been seen intact only lowers the risk */
+    if (last <= o->lesson.unseen_risk_day)
+        return false;
+    int32_t passes = pb_lesson_risk_day(&o->lesson, o->hanging, last);
+    if (passes > last)
+        return false;
+    *day = pb_day_add(o->timing.start, passes);
+    return true;
 }

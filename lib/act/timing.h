@@ -19,8 +19,9 @@ struct pb_outlook {
     struct pb_lesson lesson;       /* what the book has learnt, as far as it goes */
     struct pb_timing timing;       /* the profile's stages, moved by what was learnt */
     int moved_days;                /* of the first harvest day; negative: sooner */
-    bool is_hanging;               /* something is open */
-    struct pb_hanging hanging;     /* of it, what is most likely to have split */
+    bool beyond; /* the harvest window lies beyond all that was seen (ripening_law.h) */
+    bool is_hanging;           /* something is open */
+    struct pb_hanging hanging; /* of it, what is most likely to have split */
     struct pb_life life;
     struct pb_cross_view view;
     struct pb_tasks tasks;
@@ -45,9 +46,31 @@ enum pb_rc pb_outlook_make(struct pb_act *a, const struct pb_cross *x,
 
 /*
  * Append what the book's own capsules did to the windows: "11 of your capsules, 4 of this
- * seed parent, moved it 3 days later"; nothing while there are none.
+ * seed parent, moved it 3 days later", and what pb_timing_beyond says; nothing while there
+ * are none.
  */
 void pb_outlook_learnt(const struct pb_outlook *o, struct pb_buf *out);
+
+/*
+ * The harvest days of a profile, moved by what was learnt; from is -1 where it has none.
+ *   beyond  out: they lie beyond all that was seen (pb_ripening_is_beyond)
+ */
+struct pb_stage_days pb_timing_harvest(const struct pb_profile_match *match,
+                                       const struct pb_lesson *lesson, bool *beyond);
+
+/* Append that those days are reckoned beyond what was seen, and what to go by instead;
+ * nothing where they are not. */
+void pb_timing_beyond(const struct pb_profile_match *match,
+                      const struct pb_lesson *lesson, struct pb_buf *out);
+
+/*
+ * The day by which the risk of what hangs has passed the tolerance although its harvest
+ * window has not opened yet.
+ *   latest  look no further
+ *   day     out, where true
+ * Cheap where it is not so.
+ */
+bool pb_outlook_early(const struct pb_outlook *o, pb_day latest, pb_day *day);
 
 /* Only the profile: which row times the crosses of this seed parent?
  *   chosen  name of a row chosen by the grower, NULL: by the taxon */

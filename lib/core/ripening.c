@@ -227,6 +227,26 @@ static enum pb_rc make_law(const struct walk *k, size_t part, double rate_unit,
     return PB_OK;
 }
 
+/* Every law knows the first and the last day on which any capsule was seen. */
+static void tell_seen(struct pb_ripening *r, const struct pb_ripening_obs *obs,
+                      size_t n)
+{
+    int32_t first = 0, last = 0;
+    for (size_t i = 0; i < n; i++) {
+        bool split = obs[i].by != PB_RIPENING_NEVER;
+        if (obs[i].count == 0 || (obs[i].after == 0 && !split))
+            continue;
+        int32_t from = obs[i].after > 0 ? obs[i].after : obs[i].by;
+        int32_t to = split ? obs[i].by : obs[i].after;
+        first = last == 0 || from < first ? from : first;
+        last = to > last ? to : last;
+    }
+    for (size_t i = 0; i < r->law_n; i++) {
+        r->laws[i]->seen_first = first;
+        r->laws[i]->seen_last = last;
+    }
+}
+
 /* All laws of a fit; the clones move from data to r. */
 static enum pb_rc make_laws(struct pb_ripening *r, const struct walk *k,
                             struct pb_ripening_data *data, struct pb_err *err)
@@ -274,6 +294,8 @@ enum pb_rc pb_ripening_fit_scaled(const struct pb_ripening_prior *prior,
         rc = walk_all(&k, &bench, data.capsule_n, scale, err);
     if (rc == PB_OK)
         rc = make_laws(r, &k, &data, err);
+    if (rc == PB_OK)
+        tell_seen(r, obs, n);
     walk_clear(&k);
     pb_ripening_bench_clear(&bench);
     pb_ripening_data_clear(&data);

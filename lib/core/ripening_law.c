@@ -1,8 +1,8 @@
 /*
  * Questions to a law.  See ripening_law.h.
  *
- * On disk a law is little-endian: model, levels, capsules (8 bytes), number of rows and
- * of nodes (4 each), the centre; the rows (rate, number of nodes); the nodes (place,
+ * On disk a law is little-endian: model, levels, capsules (8 bytes), the first and the last
+ * day seen, number of rows and of nodes (4 each), the centre; the rows (rate, number of nodes); the nodes (place,
  * weight).  Doubles are IEEE 754 binary64.
  */
 #include "core/ripening_law.h"
@@ -16,7 +16,7 @@
 #include <string.h>
 
 enum {
-    HEAD_BYTES = 4 + 4 + 8 + 4 + 4 + 8,
+    HEAD_BYTES = 4 + 4 + 8 + 4 + 4 + 4 + 4 + 8,
     ROW_BYTES = 8 + 4,
     NODE_BYTES = 8 + 8,
     BISECTIONS = 200
@@ -199,6 +199,15 @@ bool pb_ripening_scale(const struct pb_ripening_law *law, double *scale)
     return true;
 }
 
+bool pb_ripening_is_beyond(const struct pb_ripening_law *law, int32_t from, int32_t to,
+                           int32_t usual_from, int32_t usual_to)
+{
+    if (law->seen_last == 0)
+        return false;
+    return (from > law->seen_last && from > usual_to) ||
+           (to < law->seen_first && to < usual_from);
+}
+
 static void put(struct pb_buf *out, uint64_t value, size_t bytes)
 {
     for (size_t i = 0; i < bytes; i++)
@@ -234,6 +243,8 @@ void pb_ripening_law_pack(const struct pb_ripening_law *law, struct pb_buf *out)
     put(out, PB_RIPENING_MODEL, 4);
     put(out, law->levels, 4);
     put(out, law->capsules, 8);
+    put(out, (uint32_t)law->seen_first, 4);
+    put(out, (uint32_t)law->seen_last, 4);
     put(out, law->row_n, 4);
     put(out, law->node_n, 4);
     put_double(out, law->centre);
@@ -252,7 +263,8 @@ static bool sound(const struct pb_ripening_law *law)
 {
     uint64_t nodes = 0;
     double sum = 0;
-    bool ok = law->levels <= 2 && isfinite(law->centre);
+    bool ok = law->levels <= 2 && isfinite(law->centre) && law->seen_first >= 0 &&
+              law->seen_first <= law->seen_last;
     for (uint32_t i = 0; i < law->row_n; i++) {
         nodes += law->rows[i].node_n;
         ok = ok && isfinite(law->rows[i].rate) && law->rows[i].rate > 0;
@@ -273,8 +285,10 @@ enum pb_rc pb_ripening_law_unpack(const void *bytes, size_t len,
         return pb_fail(err, PB_EPARSE, "%s", stale);
     uint32_t levels = (uint32_t)get(&at, 4);
     uint64_t capsules = get(&at, 8);
+    uint64_t seen_first = get(&at, 4), seen_last = get(&at, 4);
     uint32_t row_n = (uint32_t)get(&at, 4), node_n = (uint32_t)get(&at, 4);
-    if (row_n > PB_MAX_GRID || node_n > PB_MAX_GRID ||
+    if (seen_first > INT32_MAX || seen_last > INT32_MAX || row_n > PB_MAX_GRID ||
+        node_n > PB_MAX_GRID ||
         len - HEAD_BYTES != (size_t)row_n * ROW_BYTES + (size_t)node_n * NODE_BYTES)
         return pb_fail(err, PB_EPARSE, "%s", stale);
     struct pb_ripening_law *law = NULL;
@@ -285,6 +299,8 @@ enum pb_rc pb_ripening_law_unpack(const void *bytes, size_t len,
         return rc;
     law->levels = levels;
     law->capsules = capsules;
+    law->seen_first = (int32_t)seen_first;
+    law->seen_last = (int32_t)seen_last;
     law->centre = get_double(&at);
     for (uint32_t i = 0; i < row_n; i++) {
         rows[i].rate = get_double(&at);

@@ -16,7 +16,7 @@
 #include <stdint.h>
 
 enum {
-    PB_RIPENING_MODEL = 1,  /* raise when a law would come out otherwise */
+    PB_RIPENING_MODEL = 2,  /* raise when a law would come out otherwise */
     PB_RIPENING_DAYS = 3650 /* later than this is "not known" */
 };
 
@@ -34,6 +34,8 @@ struct pb_ripening_law {
     double centre;     /* m0: log of the middle of the profile's window */
     uint64_t capsules; /* of this clone */
     uint32_t levels;   /* 0 profile only, 1 taxon has capsules, 2 this clone too */
+    /* days on which a capsule of the taxon was seen, first and last; 0: none was */
+    int32_t seen_first, seen_last;
     uint32_t row_n, node_n;
     const struct pb_ripening_row *rows;
     const struct pb_ripening_node *nodes; /* row by row; the weights sum to 1 */
@@ -98,6 +100,16 @@ int32_t pb_ripening_next_look(const struct pb_ripening_law *law, int32_t intact,
  * False: the median is not known.
  */
 bool pb_ripening_scale(const struct pb_ripening_law *law, double *scale);
+
+/*
+ * Is a window reckoned beyond what was seen: do all its days lie on one side of every day
+ * on which a capsule of the taxon was seen, and on that side of the usual window too?
+ *   from, to              the window, both days included
+ *   usual_from, usual_to  the profile's own
+ * False where no capsule was seen: the window is the profile's then.
+ */
+bool pb_ripening_is_beyond(const struct pb_ripening_law *law, int32_t from, int32_t to,
+                           int32_t usual_from, int32_t usual_to);
 
 /* Append the law as bytes in a form that every machine reads; some 3 kB. */
 void pb_ripening_law_pack(const struct pb_ripening_law *law, struct pb_buf *out);

@@ -340,6 +340,41 @@ static void counted_once(void **state)
     }
 }
 
+/* Days on which something was seen: intact, or found split; nothing of a row of no count,
+ * nor of a capsule that was not looked at. */
+static void days_seen(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *claim;
+        int32_t after[3], by[3];
+        uint32_t count[3];
+        int32_t first, last;
+    } rows[] = {
+        {"nothing",            {0, 0, 0},    {NEVER, NEVER, NEVER}, {1, 1, 1}, 0,  0 },
+        {"one that hangs",     {63, 0, 0},   {NEVER, NEVER, NEVER}, {9, 1, 1}, 63, 63},
+        {"one found split",    {0, 0, 0},    {30, NEVER, NEVER},    {1, 1, 1}, 30, 30},
+        {"both ends of a day", {22, 20, 28}, {24, NEVER, 33},       {1, 1, 1}, 20, 33},
+        {"no count",           {22, 20, 28}, {24, NEVER, 33},       {1, 0, 0}, 22, 24},
+    };
+    for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
+        struct book b;
+        book_init(&b, 21, 30, 2);
+        for (uint32_t k = 0; k < 3; k++)
+            add(&b, k, rows[i].after[k], rows[i].by[k], rows[i].count[k]);
+        struct pb_ripening *r = fit(&b, 1);
+        const struct pb_ripening_law *laws[] = {pb_ripening_law_of(r, 0),
+                                                pb_ripening_law_unseen(r)};
+        for (size_t k = 0; k < PB_ARRAY_LEN(laws); k++)
+            CLAIM(laws[k]->seen_first == rows[i].first &&
+                      laws[k]->seen_last == rows[i].last,
+                  "%s: %d to %d", rows[i].claim, (int)laws[k]->seen_first,
+                  (int)laws[k]->seen_last);
+        pb_ripening_free(r);
+        free(b.obs);
+    }
+}
+
 static void refusals(void **state)
 {
     (void)state;
@@ -382,6 +417,7 @@ int main(void)
         cmocka_unit_test(equal_clones_stay_apart),
         cmocka_unit_test(no_data_is_the_window),
         cmocka_unit_test(counted_once),
+        cmocka_unit_test(days_seen),
         cmocka_unit_test(refusals),
     };
     return UNIT_MAIN("ripening", tests);

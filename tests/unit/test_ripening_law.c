@@ -36,6 +36,8 @@ static struct pb_ripening_law *torn(double early, double late, double sigma)
     law->centre = 0;
     law->levels = 2;
     law->capsules = 7;
+    law->seen_first = 19;
+    law->seen_last = 44;
     return law;
 }
 
@@ -168,11 +170,13 @@ static void stored(void **state)
     pb_buf_init(&again, 1000);
     pb_ripening_law_pack(law, &bytes);
     assert_int_equal(pb_buf_status(&bytes, NULL), PB_OK);
-    assert_int_equal(bytes.len, 32 + 2 * 12 + 2 * 16);
+    assert_int_equal(bytes.len, 40 + 2 * 12 + 2 * 16);
     assert_int_equal((unsigned char)bytes.data[0], PB_RIPENING_MODEL);
     assert_int_equal(pb_ripening_law_unpack(bytes.data, bytes.len, &back, NULL), PB_OK);
     assert_int_equal(back->levels, 2);
     assert_int_equal(back->capsules, 7);
+    assert_int_equal(back->seen_first, 19);
+    assert_int_equal(back->seen_last, 44);
     assert_true(fabs(pb_ripening_risk(back, 19, 33) - pb_ripening_risk(law, 19, 33)) <=
                 0);
     pb_ripening_law_pack(back, &again);
@@ -187,7 +191,7 @@ static void stored(void **state)
 static void damaged(void **state)
 {
     (void)state;
-    enum { CENTRE = 24, RATE = 32, ROW_N = 40, PLACE = 56, WEIGHT = 64, HIGH = 7 };
+    enum { CENTRE = 32, RATE = 40, ROW_N = 48, PLACE = 64, WEIGHT = 72, HIGH = 7 };
     static const struct {
         const char *claim;
         size_t at;
@@ -195,9 +199,11 @@ static void damaged(void **state)
     } rows[] = {
         {"another model",                  0,             PB_RIPENING_MODEL + 1},
         {"a level that is not",            4,             3                    },
-        {"more rows than bytes",           16,            3                    },
-        {"rows without end",               19,            0x7F                 },
-        {"fewer nodes than bytes",         20,            1                    },
+        {"seen first after the last",      16,            45                   },
+        {"a day seen that is no day",      23,            0x80                 },
+        {"more rows than bytes",           24,            3                    },
+        {"rows without end",               27,            0x7F                 },
+        {"fewer nodes than bytes",         28,            1                    },
         {"a centre that is not a number",  CENTRE + HIGH, 0x7F                 },
         {"a rate below zero",              RATE + HIGH,   0xC0                 },
         {"rows that count other nodes",    ROW_N,         2                    },
@@ -229,13 +235,44 @@ static void damaged(void **state)
     pb_buf_clear(&bytes);
 }
 
+static void beyond_what_was_seen(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *claim;
+        int32_t seen_first, seen_last, from, to; /* beside the usual 21 to 25 */
+        bool beyond;
+    } rows[] = {
+        {"long after the last that was seen",     63, 63, 264, 314, true },
+        {"from the day after it",                 20, 40, 41,  45,  true },
+        {"from that day itself",                  20, 40, 40,  45,  false},
+        {"later than seen, but the usual days",   10, 14, 24,  28,  false},
+        {"the last usual day is usual",           10, 14, 25,  29,  false},
+        {"the day after it is not",               10, 14, 26,  30,  true },
+        {"well before the first that was seen",   30, 44, 9,   12,  true },
+        {"to that day",                           12, 44, 9,   12,  false},
+        {"earlier than seen, but the usual days", 40, 44, 19,  21,  false},
+        {"round all that was seen",               24, 26, 10,  60,  false},
+        {"nothing was seen",                      0,  0,  264, 314, false},
+    };
+    for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
+        struct pb_ripening_law *law = certain(25, 0.1);
+        law->seen_first = rows[i].seen_first;
+        law->seen_last = rows[i].seen_last;
+        CLAIM(pb_ripening_is_beyond(law, rows[i].from, rows[i].to, 21, 25) ==
+                  rows[i].beyond,
+              "%s", rows[i].claim);
+        pb_ripening_law_free(law);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(closed_form), cmocka_unit_test(not_known),
         cmocka_unit_test(risks),       cmocka_unit_test(each_node_by_itself),
         cmocka_unit_test(looks),       cmocka_unit_test(stored),
-        cmocka_unit_test(damaged),
+        cmocka_unit_test(damaged),     cmocka_unit_test(beyond_what_was_seen),
     };
     return UNIT_MAIN("ripening_law", tests);
 }
