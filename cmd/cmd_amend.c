@@ -2,6 +2,7 @@
 #include "act/amend.h"
 #include "base/text.h"
 #include "out.h"
+#include "print.h"
 #include "table.h"
 
 #include <stdlib.h>
@@ -32,12 +33,26 @@ static enum pb_rc split(const struct args *args, struct pb_field *fields,
     return PB_OK;
 }
 
-static void tell(const struct pb_amended *amended)
+static enum pb_rc tell(struct env *env, const struct pb_amended *amended,
+                       struct pb_err *err)
 {
+    if (env->json)
+        return print_record(env, amended->code, err);
     say("%s is amended; podbook show %s shows it", amended->code, amended->code);
     if (amended->clone.len > 0)
         say_wrapped("Its clone has the new taxon with it: ", 2,
                     pb_buf_peek(&amended->clone));
+    return PB_OK;
+}
+
+static enum pb_rc tell_withdrawn(struct env *env, const char *code, struct pb_err *err)
+{
+    static const char *const keys[] = {"code", "withdrawn"};
+    const struct pb_cell cells[] = {pb_cell_text(code), pb_cell_bool(true)};
+    if (env->json)
+        return out_object(keys, cells, PB_ARRAY_LEN(keys), err);
+    say("%s is withdrawn; podbook undo brings it back", code);
+    return PB_OK;
 }
 
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
@@ -59,9 +74,9 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
         rc = withdraw ? pb_act_withdraw(&env->act, code, err)
                       : pb_act_amend(&env->act, code, fields, n, &amended, err);
     if (rc == PB_OK && withdraw)
-        say("%s is withdrawn; podbook undo brings it back", code);
+        rc = tell_withdrawn(env, code, err);
     else if (rc == PB_OK)
-        tell(&amended);
+        rc = tell(env, &amended, err);
     pb_amended_clear(&amended);
     return rc;
 }

@@ -22,9 +22,9 @@ static enum pb_rc list(struct env *env, struct pb_err *err)
     struct pb_absence *v = NULL;
     size_t n = 0;
     struct out o;
-    enum pb_rc rc = env_book(env, PB_BOOK_READ, err);
-    if (rc == PB_OK)
-        rc = pb_absences_from(env->act.book, env->act.today, &v, &n, err);
+    enum pb_rc rc = pb_absences_from(env->act.book, env->act.today, &v, &n, err);
+    if (rc != PB_OK)
+        return rc;
     out_begin(&o, env, columns, PB_ARRAY_LEN(columns));
     for (size_t i = 0; i < n && rc == PB_OK; i++) {
         char first[PB_DAY_TEXT], last[PB_DAY_TEXT];
@@ -91,8 +91,10 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
     struct pb_absence_met met = {0};
     if (args->word_n == 1 || (args->word_n == 0 && args->vals[0].given))
         return env_usage(env, err, "an absence has a first and a last day");
-    if (args->word_n == 0)
-        return list(env, err);
+    if (args->word_n == 0) {
+        enum pb_rc opened = env_book(env, PB_BOOK_READ, err);
+        return opened == PB_OK ? list(env, err) : opened;
+    }
     enum pb_rc rc =
         pb_day_parse("FROM", args->words[0], env->act.today, &span.first, err);
     if (rc == PB_OK)
@@ -104,6 +106,8 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
                                  : pb_act_away(&env->act, span, &met, err);
     if (rc != PB_OK)
         return rc;
+    if (env->json)
+        return list(env, err);
     if (!args->vals[0].given)
         return tell(env, span, &met, err);
     say("%s", "That absence is off.");

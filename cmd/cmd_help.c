@@ -4,6 +4,8 @@
 #include "base/text.h"
 #include "out.h"
 
+enum { MAX_TEXT = 1 << 20 };
+
 /* ORDER STEP */
 static const char *const steps[STEP_N] = {
     "Pollinate and enter",
@@ -66,6 +68,84 @@ void help_print(const struct cmd *cmd)
         say("\n%s", cmd->notes);
 }
 
+/* ---- for machines ---------------------------------------------------------------------- */
+
+static const char *const option_keys[] = {"option", "value", "words", "help"};
+
+/* Append the options as a JSON array. */
+static enum pb_rc options_json(const struct opt *opts, size_t n, struct pb_buf *out,
+                               struct pb_err *err)
+{
+    enum pb_rc rc = PB_OK;
+    pb_buf_addc(out, '[');
+    for (size_t i = 0; i < n && rc == PB_OK; i++) {
+        struct pb_buf lines, words;
+        pb_buf_init(&lines, MAX_TEXT);
+        pb_buf_init(&words, MAX_TEXT);
+        for (size_t w = 0; w < opts[i].word_n; w++)
+            if (opts[i].words[w] != NULL)
+                pb_buf_printf(&lines, "%s\n", opts[i].words[w]);
+        rc = out_lines_json(lines.data, &words, err);
+        const struct pb_cell cells[] = {
+            pb_cell_text(opts[i].name),
+            pb_cell_text(opts[i].arg),
+            pb_cell_json(pb_buf_peek(&words)),
+            pb_cell_text(opts[i].help),
+        };
+        pb_buf_adds(out, i > 0 ? "," : "");
+        if (rc == PB_OK)
+            rc = pb_row_write(option_keys, cells, PB_ARRAY_LEN(option_keys), out, err);
+        pb_buf_clear(&words);
+        pb_buf_clear(&lines);
+    }
+    pb_buf_addc(out, ']');
+    return rc;
+}
+
+static enum pb_rc command_json(const struct cmd *cmd, struct pb_buf *out,
+                               struct pb_err *err)
+{
+    static const char *const keys[] = {"name",    "usage",   "step",
+                                       "summary", "options", "notes"};
+    struct pb_buf usage, options;
+    pb_buf_init(&usage, MAX_TEXT);
+    pb_buf_init(&options, MAX_TEXT);
+    cmd_synopsis(cmd, &usage);
+    enum pb_rc rc = options_json(cmd->opts, cmd->opt_n, &options, err);
+    const struct pb_cell cells[] = {
+        pb_cell_text(cmd->name),
+        pb_cell_text(pb_buf_peek(&usage)),
+        pb_cell_text(steps[cmd->step]),
+        pb_cell_text(cmd->summary),
+        pb_cell_json(pb_buf_peek(&options)),
+        pb_cell_text(cmd->notes),
+    };
+    if (rc == PB_OK)
+        rc = pb_row_write(keys, cells, PB_ARRAY_LEN(keys), out, err);
+    pb_buf_clear(&options);
+    pb_buf_clear(&usage);
+    return rc;
+}
+
+enum pb_rc help_json(const struct cmd *cmd, struct pb_err *err)
+{
+    struct pb_buf b;
+    enum pb_rc rc = PB_OK;
+    pb_buf_init(&b, MAX_TEXT);
+    if (cmd != NULL)
+        rc = command_json(cmd, &b, err);
+    for (size_t i = 0; cmd == NULL && i < cmd_n && rc == PB_OK; i++) {
+        pb_buf_adds(&b, i > 0 ? ",\n" : "[\n");
+        rc = command_json(cmd_table[i], &b, err);
+    }
+    if (rc == PB_OK)
+        rc = pb_buf_status(&b, err);
+    if (rc == PB_OK)
+        say("%s%s", pb_buf_peek(&b), cmd == NULL ? "\n]" : "");
+    pb_buf_clear(&b);
+    return rc;
+}
+
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
 {
     const struct cmd *cmd = args->word_n > 0 ? cmd_find(args->words[0]) : NULL;
@@ -73,6 +153,8 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
         env->usage = true;
         return cmd_unknown(args->words[0], err);
     }
+    if (env->json)
+        return help_json(cmd, err);
     help_print(cmd);
     return PB_OK;
 }

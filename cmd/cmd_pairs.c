@@ -20,29 +20,6 @@ static const struct opt opts[OPT_COUNT] = {
 
 /* ---- for machines ---------------------------------------------------------------------- */
 
-/* Lines as a JSON array of texts. */
-static enum pb_rc lines_json(char *lines, struct pb_buf *out, struct pb_err *err)
-{
-    static const char *const keys[] = {"w"};
-    enum pb_rc rc = PB_OK;
-    struct pb_buf one;
-    bool more = false;
-    pb_buf_init(&one, MAX_TEXT);
-    pb_buf_addc(out, '[');
-    for (char *line; rc == PB_OK && (line = take_line(&lines)) != NULL;) {
-        const struct pb_cell cell = pb_cell_text(line);
-        pb_buf_reset(&one);
-        rc = pb_row_write(keys, &cell, 1, &one, err);
-        /* the text alone, out of {"w":...} */
-        pb_buf_printf(out, "%s%.*s", more ? "," : "", (int)one.len - 6,
-                      pb_buf_peek(&one) + 5);
-        more = true;
-    }
-    pb_buf_addc(out, ']');
-    pb_buf_clear(&one);
-    return rc;
-}
-
 static const struct column columns[] = {
     {"seed_parent",       "", 0, false},
     {"pollen_parent",     "", 0, false},
@@ -67,7 +44,7 @@ static enum pb_rc print_json(struct env *env, const struct pb_pairs_today *t,
         pb_buf_reset(&warnings);
         rc = pb_pairs_warnings(t, p, &lines, err);
         if (rc == PB_OK)
-            rc = lines_json(lines.data, &warnings, err);
+            rc = out_lines_json(lines.data, &warnings, err);
         const struct pb_cell cells[] = {
             pb_cell_text(t->seed.v[p->seed].code),
             pb_cell_text(t->pollen.v[p->pollen].code),

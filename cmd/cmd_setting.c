@@ -15,14 +15,14 @@ static const struct column columns[] = {
 static enum pb_rc print_all(struct env *env, struct pb_err *err)
 {
     struct out o;
-    enum pb_rc rc = env_book(env, PB_BOOK_READ, err);
+    enum pb_rc rc = PB_OK;
     out_begin(&o, env, columns, PB_ARRAY_LEN(columns));
     for (size_t i = 0; i < pb_settings_n && rc == PB_OK; i++) {
         double value = 0;
         rc = pb_act_setting(&env->act, pb_settings[i].name, &value, err);
         const struct pb_cell cells[] = {
             pb_cell_text(pb_settings[i].name),
-            pb_cell_real(value, 3),
+            pb_settings[i].whole ? pb_cell_int((int64_t)value) : pb_cell_real(value, 3),
             pb_cell_text(pb_settings[i].help),
         };
         if (rc == PB_OK)
@@ -38,8 +38,10 @@ static enum pb_rc print_all(struct env *env, struct pb_err *err)
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
 {
     char name[33] = "";
-    if (args->word_n == 0)
-        return print_all(env, err);
+    if (args->word_n == 0) {
+        enum pb_rc opened = env_book(env, PB_BOOK_READ, err);
+        return opened == PB_OK ? print_all(env, err) : opened;
+    }
     const char *equals = strchr(args->words[0], '=');
     size_t n = equals != NULL ? (size_t)(equals - args->words[0]) : 0;
     if (n == 0 || n >= sizeof(name))
@@ -49,6 +51,8 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
     enum pb_rc rc = env_book(env, PB_BOOK_WRITE, err);
     if (rc == PB_OK)
         rc = pb_act_setting_keep(&env->act, name, equals + 1, err);
+    if (rc == PB_OK && env->json)
+        return print_all(env, err);
     if (rc == PB_OK)
         say("%s is %s", name, equals[1] != '\0' ? equals + 1 : "back to its default");
     return rc;

@@ -4,22 +4,42 @@
 #include "out.h"
 #include "table.h"
 
-#include <stdlib.h>
+enum { MAX_TEXT = 1 << 26 };
+
+static enum pb_rc print_json(const struct pb_undone *u, struct pb_err *err)
+{
+    static const char *const keys[] = {"number", "command", "taken_back_by", "records"};
+    struct pb_buf codes;
+    pb_buf_init(&codes, MAX_TEXT);
+    enum pb_rc rc = out_lines_json(u->codes.data, &codes, err);
+    const struct pb_cell cells[] = {
+        pb_cell_int(u->n),
+        pb_cell_text(u->command),
+        pb_cell_int(u->by),
+        pb_cell_json(pb_buf_peek(&codes)),
+    };
+    if (rc == PB_OK)
+        rc = out_object(keys, cells, PB_ARRAY_LEN(keys), err);
+    pb_buf_clear(&codes);
+    return rc;
+}
 
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
 {
     int64_t n = 0;
-    char *command = NULL;
+    struct pb_undone undone = {0};
     enum pb_rc rc = PB_OK;
     if (args->word_n > 0)
         rc = pb_parse_int("NUMBER", args->words[0], 1, INT64_MAX, &n, err);
     if (rc == PB_OK)
         rc = env_book(env, PB_BOOK_WRITE, err);
     if (rc == PB_OK)
-        rc = pb_act_undo(&env->act, n, &command, err);
-    if (rc == PB_OK)
-        say("Taken back: %s", command);
-    free(command);
+        rc = pb_act_undo(&env->act, n, &undone, err);
+    if (rc == PB_OK && env->json)
+        rc = print_json(&undone, err);
+    else if (rc == PB_OK)
+        say_wrapped("Taken back: ", 2, undone.command);
+    pb_undone_clear(&undone);
     return rc;
 }
 

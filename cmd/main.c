@@ -63,6 +63,19 @@ static int run(const struct cmd *cmd, const struct line *line, struct words *wor
     return status;
 }
 
+static int help(const struct cmd *cmd, bool json)
+{
+    struct pb_err err = {0};
+    enum pb_rc rc = PB_OK;
+    if (json)
+        rc = help_json(cmd, &err);
+    else
+        help_print(cmd);
+    if (rc == PB_OK)
+        rc = written(NULL, &err);
+    return rc == PB_OK ? EXIT_DONE : failed(NULL, &err, false);
+}
+
 int main(int argc, char **argv)
 {
     struct line line;
@@ -87,8 +100,7 @@ int main(int argc, char **argv)
         return failed(NULL, &err, true);
     }
     if (cmd == NULL || line.common[COMMON_HELP].given) {
-        help_print(cmd);
-        return written(NULL, &err) == PB_OK ? EXIT_DONE : failed(NULL, &err, false);
+        return help(cmd, line.common[COMMON_JSON].given);
     }
     return run(cmd, &line, &words);
 }

@@ -243,6 +243,40 @@ void out_drop(struct out *o)
     o->cell_n = o->rows = 0;
 }
 
+enum pb_rc out_object(const char *const *keys, const struct pb_cell *cells, size_t n,
+                      struct pb_err *err)
+{
+    struct pb_buf b;
+    pb_buf_init(&b, MAX_OUT);
+    enum pb_rc rc = pb_row_write(keys, cells, n, &b, err);
+    if (rc == PB_OK)
+        say("%s", pb_buf_peek(&b));
+    pb_buf_clear(&b);
+    return rc;
+}
+
+enum pb_rc out_lines_json(char *lines, struct pb_buf *out, struct pb_err *err)
+{
+    static const char *const keys[] = {"w"};
+    enum pb_rc rc = PB_OK;
+    struct pb_buf one;
+    bool more = false;
+    pb_buf_init(&one, MAX_OUT);
+    pb_buf_addc(out, '[');
+    for (char *line; rc == PB_OK && (line = take_line(&lines)) != NULL;) {
+        const struct pb_cell cell = pb_cell_text(line);
+        pb_buf_reset(&one);
+        rc = pb_row_write(keys, &cell, 1, &one, err);
+        /* the text alone, out of {"w":...} */
+        pb_buf_printf(out, "%s%.*s", more ? "," : "", (int)one.len - 6,
+                      pb_buf_peek(&one) + 5);
+        more = true;
+    }
+    pb_buf_addc(out, ']');
+    pb_buf_clear(&one);
+    return rc;
+}
+
 const char *day_text(pb_day day, char text[DAY_TEXT])
 {
     char iso[PB_DAY_TEXT];

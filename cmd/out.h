@@ -49,6 +49,13 @@ void out_end(struct out *o, const char *none);
 /* Release, printing nothing: after an error. */
 void out_drop(struct out *o);
 
+/* One object alone, in a line. */
+enum pb_rc out_object(const char *const *keys, const struct pb_cell *cells, size_t n,
+                      struct pb_err *err);
+
+/* Append lines of text as a JSON array of texts.  lines is changed; NULL: none. */
+enum pb_rc out_lines_json(char *lines, struct pb_buf *out, struct pb_err *err);
+
 /* "Sat 2026-05-09", or "-" for no day; text has room for DAY_TEXT. */
 enum { DAY_TEXT = 16 };
 const char *day_text(pb_day day, char text[DAY_TEXT]);

@@ -6,6 +6,9 @@
 #include "core/bloom.h"
 #include "env.h"
 
+/* The record of a code, a look's with its cross: JSON, or all there is to tell of it. */
+enum pb_rc print_record(struct env *env, const char *code, struct pb_err *err);
+
 /* A plant as one record: JSON, or lines. */
 enum pb_rc print_plant(struct env *env, const struct pb_plant *p, struct pb_err *err);
 

@@ -19,5 +19,7 @@ enum pb_rc cmd_unknown(const char *word, struct pb_err *err);
 
 /* Print the page of one command, or of all, grouped by the steps of the job. */
 void help_print(const struct cmd *cmd);
+/* The same as JSON: an object of one command, an array of all. */
+enum pb_rc help_json(const struct cmd *cmd, struct pb_err *err);
 
 #endif

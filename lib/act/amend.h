@@ -33,13 +33,22 @@ enum pb_rc pb_act_amend(struct pb_act *a, const char *code,
  */
 enum pb_rc pb_act_withdraw(struct pb_act *a, const char *code, struct pb_err *err);
 
+/* An act that was taken back. */
+struct pb_undone {
+    int64_t n, by;       /* its number, and that of the act that took it back */
+    char *command;       /* its words */
+    struct pb_buf codes; /* of the records that it had changed, a line each */
+};
+
 /*
  * Take an act back: the newest that stands, or number n of the history.
- *   n        0: the newest
- *   command  out: the words of the act taken back; yours (free)
+ *   n       0: the newest
+ *   undone  out: release with pb_undone_clear
  * PB_ENOTFOUND  nothing to take back    PB_ECONFLICT  later records rest on it
  */
-enum pb_rc pb_act_undo(struct pb_act *a, int64_t n, char **command, struct pb_err *err);
+enum pb_rc pb_act_undo(struct pb_act *a, int64_t n, struct pb_undone *undone,
+                       struct pb_err *err);
+void pb_undone_clear(struct pb_undone *undone);
 
 /* A setting: its range, what it is now. */
 struct pb_setting {

@@ -12,6 +12,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+enum { MAX_CODES = 1 << 26 }; /* bytes of the codes that one act changed */
+
 const struct pb_setting pb_settings[] = {
     {"risk",          "chance of a split that you accept between two looks",      0, 0.5, 0.10,
      false                                                                                           },
@@ -89,35 +91,56 @@ static enum pb_rc reopen(void *ctx, const char *code, struct pb_err *err)
     return rc;
 }
 
-static enum pb_rc undo(struct pb_act *a, int64_t n, char **command, struct pb_err *err)
+static enum pb_rc add_code(void *ctx, const char *code, struct pb_err *err)
+{
+    struct pb_buf *codes = ctx;
+    pb_buf_printf(codes, "%s%s", codes->len > 0 ? "\n" : "", code);
+    return pb_buf_status(codes, err);
+}
+
+static enum pb_rc undo(struct pb_act *a, int64_t n, struct pb_undone *u,
+                       struct pb_err *err)
 {
     struct touched touched = {.a = a};
     enum pb_rc rc = n == 0 ? pb_history_newest(a->book, &n, err) : PB_OK;
     if (rc == PB_OK && n == 0)
         rc = pb_fail(err, PB_ENOTFOUND, "there is nothing to take back");
+    u->n = n;
+    u->by = pb_book_act(a->book);
+    if (rc == PB_OK)
+        rc = pb_history_codes(a->book, n, add_code, &u->codes, err);
     if (rc == PB_OK)
         rc = pb_history_touched(a->book, n, note_held, &touched, err);
     if (rc == PB_OK)
-        rc = pb_history_undo(a->book, n, a->now, command, err);
+        rc = pb_history_undo(a->book, n, a->now, &u->command, err);
     if (rc == PB_OK)
         rc = pb_history_touched(a->book, n, reopen, &touched, err);
     free(touched.held);
     return rc;
 }
 
-enum pb_rc pb_act_undo(struct pb_act *a, int64_t n, char **command, struct pb_err *err)
+enum pb_rc pb_act_undo(struct pb_act *a, int64_t n, struct pb_undone *undone,
+                       struct pb_err *err)
 {
-    char *words = NULL;
+    struct pb_undone u = {0};
     enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
     if (rc != PB_OK)
         return rc;
-    rc = undo(a, n, &words, err);
+    pb_buf_init(&u.codes, MAX_CODES);
+    rc = undo(a, n, &u, err);
     rc = pb_book_end(a->book, rc, err);
     if (rc == PB_OK)
-        *command = words;
+        *undone = u;
     else
-        free(words);
+        pb_undone_clear(&u);
     return rc;
+}
+
+void pb_undone_clear(struct pb_undone *undone)
+{
+    free(undone->command);
+    pb_buf_clear(&undone->codes);
+    memset(undone, 0, sizeof(*undone));
 }
 
 static enum pb_rc find_setting(const char *name, const struct pb_setting **s,

@@ -135,14 +135,12 @@ enum pb_rc pb_history_newest(struct pb_book *b, int64_t *n, struct pb_err *err)
     return rc;
 }
 
-enum pb_rc pb_history_touched(struct pb_book *b, int64_t act, pb_code_each *each,
-                              void *ctx, struct pb_err *err)
+/* Call for the code that each row of a statement is; ?1 is the act. */
+static enum pb_rc each_code(struct pb_book *b, const char *sql, int64_t act,
+                            pb_code_each *each, void *ctx, struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    enum pb_rc rc = pb_db_prepare(b,
-                                  "SELECT DISTINCT x.code FROM change c JOIN crossing x"
-                                  " ON x.code=c.code WHERE c.act=? ORDER BY x.n",
-                                  &s, err);
+    enum pb_rc rc = pb_db_prepare(b, sql, &s, err);
     if (rc == PB_OK)
         (void)sqlite3_bind_int64(s, 1, act);
     while (pb_db_next(b, s, &rc, err)) {
@@ -150,4 +148,22 @@ enum pb_rc pb_history_touched(struct pb_book *b, int64_t act, pb_code_each *each
     }
     (void)sqlite3_finalize(s);
     return rc;
+}
+
+enum pb_rc pb_history_codes(struct pb_book *b, int64_t act, pb_code_each *each,
+                            void *ctx, struct pb_err *err)
+{
+    return each_code(b,
+                     "SELECT code FROM change WHERE act=? AND code IS NOT NULL"
+                     " GROUP BY code ORDER BY min(n)",
+                     act, each, ctx, err);
+}
+
+enum pb_rc pb_history_touched(struct pb_book *b, int64_t act, pb_code_each *each,
+                              void *ctx, struct pb_err *err)
+{
+    return each_code(b,
+                     "SELECT DISTINCT x.code FROM change c JOIN crossing x"
+                     " ON x.code=c.code WHERE c.act=? ORDER BY x.n",
+                     act, each, ctx, err);
 }

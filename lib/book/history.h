@@ -61,8 +61,12 @@ enum pb_rc pb_history_newest(struct pb_book *book, int64_t *n, struct pb_err *er
 enum pb_rc pb_history_undo(struct pb_book *book, int64_t n, int64_t now, char **command,
                            struct pb_err *err);
 
-/* Codes of the crosses that an act touched and that are still in the book. */
+/* Codes of the records that an act changed, in their order. */
 typedef enum pb_rc pb_code_each(void *ctx, const char *code, struct pb_err *err);
+enum pb_rc pb_history_codes(struct pb_book *book, int64_t act, pb_code_each *each,
+                            void *ctx, struct pb_err *err);
+
+/* Codes of the crosses that an act touched and that are still in the book. */
 enum pb_rc pb_history_touched(struct pb_book *book, int64_t act, pb_code_each *each,
                               void *ctx, struct pb_err *err);
 

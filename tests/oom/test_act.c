@@ -74,12 +74,12 @@ static enum pb_rc put_right(struct pb_act *a, struct pb_err *err)
 
 static enum pb_rc take_back(struct pb_act *a, struct pb_err *err)
 {
-    char *command = NULL;
+    struct pb_undone undone = {0};
     int64_t n = 0;
     enum pb_rc rc = pb_history_newest(a->book, &n, err);
     if (rc == PB_OK)
-        rc = pb_act_undo(a, n, &command, err);
-    free(command);
+        rc = pb_act_undo(a, n, &undone, err);
+    pb_undone_clear(&undone);
     return rc;
 }
 

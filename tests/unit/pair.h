@@ -89,9 +89,9 @@ static inline void withdraw(struct side *s, const char *code)
 static inline void undo(struct side *s)
 {
     struct pb_err err = {0};
-    char *command = NULL;
-    CLAIM(pb_act_undo(&s->act, 0, &command, &err) == PB_OK, "%s", err.text);
-    free(command);
+    struct pb_undone undone = {0};
+    CLAIM(pb_act_undo(&s->act, 0, &undone, &err) == PB_OK, "%s", err.text);
+    pb_undone_clear(&undone);
 }
 
 static inline void find(struct side *s, const char *code, struct pb_cross *x)

@@ -1,0 +1,218 @@
+/* One record, whole.  See print.h. */
+#include "print.h"
+
+#include "act/due.h"
+#include "act/find.h"
+#include "base/text.h"
+#include "book/flowerings.h"
+#include "out.h"
+
+#include <stdlib.h>
+
+static enum pb_rc cross_line(void *ctx, const struct pb_cross *x, struct pb_err *err)
+{
+    bool *any = ctx;
+    (void)err;
+    struct pb_buf b;
+    char day[DAY_TEXT];
+    if (!*any)
+        say("Crosses:");
+    *any = true;
+    pb_buf_init(&b, 4096);
+    pb_cross_parents(x, &b);
+    say("  %s  %s  %s", day_text(x->pollinated, day), x->head.code, pb_buf_peek(&b));
+    pb_buf_clear(&b);
+    return PB_OK;
+}
+
+static enum pb_rc flowering_line(void *ctx, const struct pb_flowering *f,
+                                 struct pb_err *err)
+{
+    (void)ctx;
+    (void)err;
+    print_flowering(f);
+    return PB_OK;
+}
+
+static enum pb_rc show_plant(struct env *env, const char *code, struct pb_err *err)
+{
+    struct pb_plant p;
+    bool any = false;
+    pb_plant_init(&p);
+    enum pb_rc rc = pb_find_plant(&env->act, NULL, code, &p, err);
+    if (rc == PB_OK)
+        rc = print_plant(env, &p, err);
+    if (rc == PB_OK && !env->json)
+        rc = pb_flowerings_of(env->act.book, p.head.n, flowering_line, NULL, err);
+    if (rc == PB_OK && !env->json)
+        rc = pb_crosses_each(env->act.book, PB_CROSSES_OF, p.head.n, cross_line, &any,
+                             err);
+    pb_plant_clear(&p);
+    return rc;
+}
+
+/* A look or a harvest, in the order of their days. */
+struct event {
+    pb_day on;
+    const struct pb_look *look; /* NULL: a harvest */
+    const struct pb_harvest *harvest;
+};
+
+/* On one day looks come before harvests, and each kind by its number. */
+static int by_day(const void *pa, const void *pb)
+{
+    const struct event *a = pa, *b = pb;
+    if (a->on != b->on)
+        return a->on < b->on ? -1 : 1;
+    if ((a->look != NULL) != (b->look != NULL))
+        return a->look != NULL ? -1 : 1;
+    int na = a->look != NULL ? a->look->number : a->harvest->number;
+    int nb = b->look != NULL ? b->look->number : b->harvest->number;
+    return (na > nb) - (na < nb);
+}
+
+static void print_event(const struct event *e)
+{
+    char day[DAY_TEXT];
+    (void)day_text(e->on, day);
+    if (e->look != NULL)
+        say("  %s  /%-3d %3d %s%s%s", day, e->look->number, e->look->count,
+            pb_found_names[e->look->found], e->look->note != NULL ? "  " : "",
+            e->look->note != NULL ? e->look->note : "");
+    else
+        say("  %s  harvest %d %s%s  %s", day, e->harvest->count,
+            pb_as_names[e->harvest->as], e->harvest->held_cold ? ", held cold" : "",
+            e->harvest->lot);
+}
+
+static enum pb_rc print_events(const struct pb_cross *x, struct pb_err *err)
+{
+    size_t n = x->look_n + x->harvest_n;
+    struct event *events = calloc(n + 1, sizeof(*events));
+    if (events == NULL)
+        return pb_fail_memory(err);
+    for (size_t i = 0; i < x->look_n; i++)
+        events[i] = (struct event){x->looks[i].on, &x->looks[i], NULL};
+    for (size_t i = 0; i < x->harvest_n; i++)
+        events[x->look_n + i] =
+            (struct event){x->harvests[i].on, NULL, &x->harvests[i]};
+    qsort(events, n, sizeof(*events), by_day);
+    for (size_t i = 0; i < n; i++)
+        print_event(&events[i]);
+    free(events);
+    return PB_OK;
+}
+
+static void print_facts(const struct pb_cross *x)
+{
+    char day[DAY_TEXT];
+    if (x->flower_age >= 0)
+        say("  flowers open for %d day%s", x->flower_age,
+            x->flower_age == 1 ? "" : "s");
+    if (x->own_pollen != PB_OWN_NOT_SAID)
+        say("  own pollen %s", pb_own_pollen_names[x->own_pollen]);
+    if (x->grex != NULL)
+        say("  grex %s", x->grex);
+    if (x->bagged != PB_DAY_NONE)
+        say("  bagged on %s", day_text(x->bagged, day));
+    if (x->head.origin_code[0] != '\0')
+        say("  called %s where it came from", x->head.origin_code);
+    if (x->note != NULL)
+        say_wrapped("  ", 2, x->note);
+}
+
+static enum pb_rc show_cross(struct env *env, const char *code, struct pb_err *err)
+{
+    struct pb_cross x;
+    struct pb_outlook o;
+    struct pb_buf b;
+    pb_cross_init(&x);
+    pb_outlook_init(&o);
+    pb_buf_init(&b, 4096);
+    enum pb_rc rc = pb_find_cross(&env->act, NULL, code, &x, err);
+    if (rc == PB_OK)
+        rc = pb_outlook_make(&env->act, &x, &o, err);
+    if (rc == PB_OK && env->json)
+        rc = print_cross_json(&x, &o, err);
+    else if (rc == PB_OK) {
+        print_tag(&x);
+        print_facts(&x);
+        life_text(&o.life, &b);
+        say("\nNow: %s",
+            o.conflict ? "its looks contradict each other" : pb_buf_peek(&b));
+        rc = print_events(&x, err);
+    }
+    if (rc == PB_OK && !env->json) {
+        print_next(&x, &o, env->act.today);
+        say("%s", "");
+        print_windows(&x, &o);
+    }
+    pb_buf_clear(&b);
+    pb_outlook_clear(&o);
+    pb_cross_clear(&x);
+    return rc;
+}
+
+static enum pb_rc show_seed(struct env *env, const char *code, struct pb_err *err)
+{
+    static const char *const keys[] = {
+        "code",      "cross",       "harvested",     "capsules", "as",
+        "held_cold", "seed_parent", "pollen_parent", "note"};
+    struct pb_seed s;
+    char day[PB_DAY_TEXT], words[DAY_TEXT];
+    pb_seed_init(&s);
+    enum pb_rc rc = pb_find_seed(&env->act, NULL, code, &s, err);
+    const struct pb_cell cells[] = {
+        pb_cell_text(s.head.code),
+        pb_cell_text(s.cross.code),
+        day_cell(s.harvest.on, day),
+        pb_cell_int(s.harvest.count),
+        pb_cell_text(pb_as_names[s.harvest.as]),
+        pb_cell_bool(s.harvest.held_cold),
+        pb_cell_text(s.taxon_seed),
+        pb_cell_text(s.taxon_pollen),
+        pb_cell_text(s.note),
+    };
+    if (rc == PB_OK && env->json)
+        rc = out_object(keys, cells, PB_ARRAY_LEN(keys), err);
+    else if (rc == PB_OK) {
+        say("%s  seed of %s (%s × %s)", s.head.code, s.cross.code, s.taxon_seed,
+            s.taxon_pollen != NULL ? s.taxon_pollen : "unknown");
+        say("  %d capsule%s, taken %s on %s%s", s.harvest.count,
+            s.harvest.count == 1 ? "" : "s", pb_as_names[s.harvest.as],
+            day_text(s.harvest.on, words), s.harvest.held_cold ? ", held cold" : "");
+        if (s.note != NULL)
+            say_wrapped("  ", 2, s.note);
+    }
+    pb_seed_clear(&s);
+    return rc;
+}
+
+static enum pb_rc show_pollen(struct env *env, const char *code, struct pb_err *err)
+{
+    struct pb_pollen_lot lot;
+    pb_pollen_lot_init(&lot);
+    enum pb_rc rc = pb_find_pollen(&env->act, NULL, code, &lot, err);
+    if (rc == PB_OK)
+        rc = print_pollen(env, &lot, err);
+    pb_pollen_lot_clear(&lot);
+    return rc;
+}
+
+enum pb_rc print_record(struct env *env, const char *code, struct pb_err *err)
+{
+    int look = 0;
+    switch (pb_code_form(code, &look)) {
+    case PB_FORM_PLANT:
+        return show_plant(env, code, err);
+    case PB_FORM_CROSS:
+        return show_cross(env, code, err);
+    case PB_FORM_SEED:
+        return show_seed(env, code, err);
+    case PB_FORM_POLLEN:
+        return show_pollen(env, code, err);
+    case PB_FORM_OTHER:
+        break;
+    }
+    return pb_not_found(&env->act, NULL, PB_CODES_RECORD, code, err);
+}
