@@ -60,9 +60,12 @@ static void tell(const struct pb_receipt *p)
             say("%s  new here; %s there", p->code, p->there);
         break;
     case PB_MERGE_REPLACE:
-        say("%s  replaced by theirs (revision %" PRId64 "; yours, %" PRId64
-            ", is in the history)",
-            p->code, p->revision, p->ours);
+        if (p->revision == p->ours)
+            say("%s  got their private texts; yours are in the history", p->code);
+        else
+            say("%s  replaced by theirs (revision %" PRId64 "; yours, %" PRId64
+                ", is in the history)",
+                p->code, p->revision, p->ours);
         break;
     case PB_MERGE_OLDER:
         say("%s  theirs is older (revision %" PRId64 ", yours %" PRId64

@@ -47,7 +47,7 @@ void pb_act_new_head(struct pb_act *a, struct pb_head *head)
 
 void pb_act_touch(const struct pb_act *a, struct pb_head *head)
 {
-    head->revision++;
+    head->revision += a->own_only ? 0 : 1;
     head->modified = a->now;
 }
 

@@ -27,6 +27,7 @@ struct pb_act {
     pb_day today;
     int64_t now; /* s since 1970 UTC */
     struct pb_ids ids;
+    bool own_only; /* the act changes nothing that books compare: no new revisions */
     struct pb_learner *learner; /* NULL, or pb_learner_close at the end */
 };
 
@@ -38,7 +39,7 @@ void pb_ids_next(struct pb_act *a, char id[PB_ID_TEXT]);
 
 /* A new record's head: id, revision 1, now.  The code is left as it is. */
 void pb_act_new_head(struct pb_act *a, struct pb_head *head);
-/* A changed record's head: revision + 1, now. */
+/* A changed record's head: now, and revision + 1 unless own_only. */
 void pb_act_touch(const struct pb_act *a, struct pb_head *head);
 
 /*

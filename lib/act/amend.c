@@ -318,6 +318,9 @@ enum pb_rc pb_act_amend(struct pb_act *a, const char *code,
     enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
     if (rc != PB_OK)
         return rc;
+    a->own_only = true;
+    for (size_t i = 0; i < n; i++)
+        a->own_only = a->own_only && pb_field_is_own(fields[i].name);
     switch (pb_code_form(code, &e.look)) {
     case PB_FORM_PLANT:
         rc = amend_plant(a, &e, err);
@@ -335,6 +338,7 @@ enum pb_rc pb_act_amend(struct pb_act *a, const char *code,
         rc = pb_not_found(a, NULL, PB_CODES_RECORD, code, err);
         break;
     }
+    a->own_only = false;
     return pb_book_end(a->book, rc, err);
 }
 

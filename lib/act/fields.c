@@ -94,6 +94,13 @@ static const struct row pollen_rows[] = {
     {"note",    FORM_TEXT, G(note),    0, TEXT,      0,    NULL         },
 };
 
+bool pb_field_is_own(const char *name)
+{
+    static const char *const own[] = {"code",   "elsewhere", "note",
+                                      "papers", "place",     "source"};
+    return pb_name_find(own, PB_ARRAY_LEN(own), name) >= 0;
+}
+
 static enum pb_rc set_text(char **to, const struct row *r, const char *value,
                            struct pb_err *err)
 {

@@ -15,6 +15,12 @@ struct pb_field {
 };
 
 /*
+ * Is a field a book's own: private, or what the record is called here?  Two books that
+ * compare a record pass it over, so a change of it makes no new revision.
+ */
+bool pb_field_is_own(const char *name);
+
+/*
  * Set one field of a record in memory.
  *   today  for dates typed relative to it
  * PB_ENOTFOUND  no such field: the text lists those there are

@@ -37,6 +37,13 @@ enum pb_rc pb_incoming_parent(struct pb_incoming *in, const struct pb_parent *pa
 enum pb_rc pb_incoming_day(const struct pb_incoming *in, const char *what, pb_day day,
                            struct pb_err *err);
 
+/*
+ * Of two records of one revision: are the private texts of ours the later ones, by the
+ * instants of the last change?  Equal instants: ours stay.  theirs' instant becomes that of
+ * ours then.
+ */
+bool pb_incoming_later(const struct pb_head *ours, struct pb_head *theirs);
+
 /* No other kind of record has this id. */
 enum pb_rc pb_incoming_id(struct pb_incoming *in, enum pb_kind kind, const char *id,
                           struct pb_err *err);

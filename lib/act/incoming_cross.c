@@ -243,23 +243,38 @@ static enum pb_rc keep_cross(struct pb_incoming *in, struct pb_cross *x,
     return rc;
 }
 
+/* How far they say the same; theirs gets the private texts that it is to have here. */
+static enum pb_rc compare(const struct pb_cross *ours, struct pb_cross *theirs,
+                          enum pb_content *content, struct pb_err *err)
+{
+    bool level = ours->head.revision == theirs->head.revision;
+    bool shared = false, same = false;
+    enum pb_rc rc = level ? pb_cross_same(ours, theirs, false, &shared, err) : PB_OK;
+    bool later = shared && pb_incoming_later(&ours->head, &theirs->head);
+    if (rc == PB_OK)
+        rc = pb_cross_keep_private(theirs, ours, later, err);
+    if (rc == PB_OK && shared)
+        rc = pb_cross_same(ours, theirs, true, &same, err);
+    *content = same ? PB_CONTENT_SAME : shared ? PB_CONTENT_TEXTS : PB_CONTENT_OTHER;
+    return rc;
+}
+
 enum pb_rc pb_incoming_cross(struct pb_incoming *in, struct pb_cross *theirs,
                              struct pb_err *err)
 {
     struct pb_cross ours;
-    bool found = false, same = false;
+    bool found = false;
     pb_cross_init(&ours);
     enum pb_rc rc = check_days(in, theirs, err);
     if (rc == PB_OK)
         rc = pb_cross_find(in->a->book, PB_CROSS_BY_ID, theirs->head.id, &ours, &found,
                            err);
+    enum pb_content content = PB_CONTENT_OTHER;
     if (rc == PB_OK && found)
-        rc = pb_cross_keep_private(theirs, &ours, err);
-    if (rc == PB_OK && found && ours.head.revision == theirs->head.revision)
-        rc = pb_cross_same(&ours, theirs, &same, err);
+        rc = compare(&ours, theirs, &content, err);
     if (rc == PB_OK) {
         enum pb_merge merge =
-            pb_merge_decide(ours.head.revision, theirs->head.revision, same);
+            pb_merge_decide(ours.head.revision, theirs->head.revision, content);
         in->receipt->merge = merge;
         in->receipt->ours = ours.head.revision;
         memcpy(in->receipt->code, ours.head.code, sizeof(in->receipt->code));

@@ -24,6 +24,14 @@ enum pb_rc pb_incoming_day(const struct pb_incoming *in, const char *what, pb_da
                       pb_day_format(day, on), pb_day_format(in->a->today, today));
 }
 
+bool pb_incoming_later(const struct pb_head *ours, struct pb_head *theirs)
+{
+    if (ours->modified < theirs->modified)
+        return false;
+    theirs->modified = ours->modified; /* of what both come to */
+    return true;
+}
+
 enum pb_rc pb_incoming_id(struct pb_incoming *in, enum pb_kind kind, const char *id,
                           struct pb_err *err)
 {
@@ -289,11 +297,27 @@ static enum pb_rc keep_plant(struct pb_incoming *in, struct pb_record *rec,
     return rc;
 }
 
+/* How far they say the same; theirs gets the private texts that it is to have here. */
+static enum pb_rc compare(const struct pb_plant *ours, struct pb_plant *theirs,
+                          enum pb_content *content, struct pb_err *err)
+{
+    bool level = ours->head.revision == theirs->head.revision;
+    bool shared = false, same = false;
+    enum pb_rc rc = level ? pb_plant_same(ours, theirs, false, &shared, err) : PB_OK;
+    bool later = shared && pb_incoming_later(&ours->head, &theirs->head);
+    if (rc == PB_OK)
+        rc = pb_plant_keep_private(theirs, ours, later, err);
+    if (rc == PB_OK && shared)
+        rc = pb_plant_same(ours, theirs, true, &same, err);
+    *content = same ? PB_CONTENT_SAME : shared ? PB_CONTENT_TEXTS : PB_CONTENT_OTHER;
+    return rc;
+}
+
 enum pb_rc pb_incoming_plant(struct pb_incoming *in, struct pb_record *rec,
                              struct pb_err *err)
 {
     struct pb_plant ours, *theirs = &rec->plant;
-    bool found = false, same = false;
+    bool found = false;
     pb_plant_init(&ours);
     enum pb_rc rc = pb_incoming_day(in, "got", theirs->got, err);
     if (rc == PB_OK)
@@ -301,14 +325,13 @@ enum pb_rc pb_incoming_plant(struct pb_incoming *in, struct pb_record *rec,
     if (rc == PB_OK)
         rc = pb_plant_find(in->a->book, PB_PLANT_BY_ID, theirs->head.id, &ours, &found,
                            err);
-    if (rc == PB_OK && found)
-        rc = pb_plant_keep_private(theirs, &ours, err);
     /* a plant elsewhere has no record of its own yet, whatever its revision */
     int64_t revision = found && !ours.elsewhere ? ours.head.revision : 0;
-    if (rc == PB_OK && revision == theirs->head.revision)
-        rc = pb_plant_same(&ours, theirs, &same, err);
+    enum pb_content content = PB_CONTENT_OTHER;
+    if (rc == PB_OK && found)
+        rc = compare(&ours, theirs, &content, err);
     if (rc == PB_OK) {
-        enum pb_merge merge = pb_merge_decide(revision, theirs->head.revision, same);
+        enum pb_merge merge = pb_merge_decide(revision, theirs->head.revision, content);
         in->receipt->merge = merge;
         in->receipt->ours = revision;
         memcpy(in->receipt->code, ours.head.code, sizeof(in->receipt->code));

@@ -3,6 +3,7 @@
 
 #include "base/text.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 /* ORDER MERGE */
@@ -10,34 +11,46 @@ const char *const pb_merge_names[PB_MERGE_N] = {
     "added", "replaced", "older", "same", "clash",
 };
 
-enum pb_merge pb_merge_decide(int64_t ours, int64_t theirs, bool same_content)
+enum pb_merge pb_merge_decide(int64_t ours, int64_t theirs, enum pb_content content)
 {
     if (ours == 0)
         return PB_MERGE_ADD;
     if (theirs != ours)
         return theirs > ours ? PB_MERGE_REPLACE : PB_MERGE_OLDER;
-    return same_content ? PB_MERGE_SAME : PB_MERGE_CLASH;
+    switch (content) {
+    case PB_CONTENT_OTHER:
+        return PB_MERGE_CLASH;
+    case PB_CONTENT_TEXTS:
+        return PB_MERGE_REPLACE;
+    case PB_CONTENT_SAME:
+        break;
+    }
+    return PB_MERGE_SAME;
 }
 
-/* Fill a text that theirs lacks. */
-static enum pb_rc keep(char **theirs, const char *ours, struct pb_err *err)
+/* Fill a text that theirs lacks, or that ours is later than. */
+static enum pb_rc keep(char **theirs, const char *ours, bool later, struct pb_err *err)
 {
-    if (*theirs != NULL || ours == NULL)
+    if (ours == NULL || (*theirs != NULL && !later))
         return PB_OK;
-    *theirs = pb_text_copy(ours);
-    return *theirs != NULL ? PB_OK : pb_fail_memory(err);
+    char *copy = pb_text_copy(ours);
+    if (copy == NULL)
+        return pb_fail_memory(err);
+    free(*theirs);
+    *theirs = copy;
+    return PB_OK;
 }
 
 enum pb_rc pb_plant_keep_private(struct pb_plant *theirs, const struct pb_plant *ours,
-                                 struct pb_err *err)
+                                 bool later, struct pb_err *err)
 {
-    enum pb_rc rc = keep(&theirs->source_text, ours->source_text, err);
+    enum pb_rc rc = keep(&theirs->source_text, ours->source_text, later, err);
     if (rc == PB_OK)
-        rc = keep(&theirs->papers, ours->papers, err);
+        rc = keep(&theirs->papers, ours->papers, later, err);
     if (rc == PB_OK)
-        rc = keep(&theirs->place, ours->place, err);
+        rc = keep(&theirs->place, ours->place, later, err);
     if (rc == PB_OK)
-        rc = keep(&theirs->note, ours->note, err);
+        rc = keep(&theirs->note, ours->note, later, err);
     return rc;
 }
 
@@ -57,14 +70,14 @@ static const struct pb_look *look_of(const struct pb_cross *ours, const char *id
 }
 
 enum pb_rc pb_cross_keep_private(struct pb_cross *theirs, const struct pb_cross *ours,
-                                 struct pb_err *err)
+                                 bool later, struct pb_err *err)
 {
-    enum pb_rc rc = keep(&theirs->note, ours->note, err);
+    enum pb_rc rc = keep(&theirs->note, ours->note, later, err);
     size_t next = 0;
     for (size_t i = 0; rc == PB_OK && i < theirs->look_n; i++) {
         const struct pb_look *look = look_of(ours, theirs->looks[i].id, &next);
         if (look != NULL)
-            rc = keep(&theirs->looks[i].note, look->note, err);
+            rc = keep(&theirs->looks[i].note, look->note, later, err);
     }
     return rc;
 }

@@ -64,12 +64,12 @@ enum pb_rc pb_cross_write(const struct pb_cross *x, const struct pb_cross_view *
  * Do two records of one id say the same?  Compared in canonical form: without what is
  * computed, modified, code and origin_code; plants, crosses and clones that it names count
  * by their ids alone (with a pollen parent's lot and age), not by what is told of them.
- * Private texts count: pb_plant_keep_private, pb_cross_keep_private come first.
- *   same  out
+ *   notes  private texts count too: pb_plant_keep_private, pb_cross_keep_private come first
+ *   same   out
  */
-enum pb_rc pb_plant_same(const struct pb_plant *a, const struct pb_plant *b, bool *same,
-                         struct pb_err *err);
-enum pb_rc pb_cross_same(const struct pb_cross *a, const struct pb_cross *b, bool *same,
-                         struct pb_err *err);
+enum pb_rc pb_plant_same(const struct pb_plant *a, const struct pb_plant *b, bool notes,
+                         bool *same, struct pb_err *err);
+enum pb_rc pb_cross_same(const struct pb_cross *a, const struct pb_cross *b, bool notes,
+                         bool *same, struct pb_err *err);
 
 #endif

@@ -15,9 +15,11 @@
 #include <string.h>
 
 enum form {
-    FORM_SHARE,    /* what leaves the book by default */
-    FORM_NOTES,    /* with private texts */
-    FORM_CANONICAL /* what two records of one revision must have in common */
+    FORM_SHARE, /* what leaves the book by default */
+    FORM_NOTES, /* with private texts */
+    /* what two records of one revision must have in common, with private texts, without */
+    FORM_CANONICAL,
+    FORM_CANONICAL_SHARED
 };
 
 struct writer {
@@ -28,6 +30,16 @@ struct writer {
     enum pb_rc rc;
     struct pb_err *err;
 };
+
+static bool is_canonical(const struct writer *w)
+{
+    return w->form == FORM_CANONICAL || w->form == FORM_CANONICAL_SHARED;
+}
+
+static bool has_notes(const struct writer *w)
+{
+    return w->form == FORM_NOTES || w->form == FORM_CANONICAL;
+}
 
 /* ---- members ------------------------------------------------------------------------ */
 
@@ -78,7 +90,7 @@ static void put_members(struct writer *w, json_t *obj, const struct pb_members *
     for (size_t i = 0; i < members->n; i++) {
         const struct pb_member *member = &members->v[i];
         const void *value = (const char *)base + member->offset;
-        if (member->is_private && w->form == FORM_SHARE)
+        if (member->is_private && !has_notes(w))
             continue;
         switch (member->type) {
         case PB_MEMBER_TEXT:
@@ -131,7 +143,7 @@ static json_t *put_ref(struct writer *w, json_t *obj, const char *key,
         return NULL;
     json_t *child = put_object(w, obj, key);
     put_text(w, child, "id", ref->id);
-    if (w->form != FORM_CANONICAL)
+    if (!is_canonical(w))
         put_text(w, child, "code", ref->code);
     return child;
 }
@@ -151,7 +163,7 @@ static void put_stated(struct writer *w, json_t *obj, const char *key,
     json_t *child = put_ref(w, obj, key, ref);
     if (child == NULL)
         return;
-    if (w->form != FORM_CANONICAL)
+    if (!is_canonical(w))
         put_text(w, child, "taxon", taxon);
     put_extra(w, child, key);
 }
@@ -162,7 +174,7 @@ static void put_clone(struct writer *w, json_t *obj, const struct pb_ref *genet,
                       const char *name, const char *above)
 {
     char slot[PB_SLOT_TEXT];
-    if (w->form == FORM_CANONICAL) {
+    if (is_canonical(w)) {
         put_text(w, obj, "clone_name", name);
         return;
     }
@@ -177,7 +189,7 @@ static void put_parent(struct writer *w, json_t *obj, const struct pb_parent *pa
                        const char *slot)
 {
     put_text(w, obj, "id", parent->plant.id);
-    if (w->form != FORM_CANONICAL) {
+    if (!is_canonical(w)) {
         put_text(w, obj, "code", parent->plant.code);
         put_members(w, obj, &pb_parent_members, parent);
         put_clone(w, obj, &parent->genet, parent->clone_name, slot);
@@ -195,7 +207,7 @@ static void put_head(struct writer *w, json_t *obj, enum pb_kind kind,
     put_text(w, obj, "id", head->id);
     put_int(w, obj, "revision", head->revision);
     put_true(w, obj, "withdrawn", head->withdrawn);
-    if (w->form == FORM_CANONICAL)
+    if (is_canonical(w))
         return;
     put_text(w, obj, "code", head->code);
     put_text(w, obj, "origin_code", head->origin_code);
@@ -418,24 +430,26 @@ static enum pb_rc pair_judge(struct pair *pair, enum pb_rc rc, bool *same)
     return rc;
 }
 
-enum pb_rc pb_plant_same(const struct pb_plant *a, const struct pb_plant *b, bool *same,
-                         struct pb_err *err)
+enum pb_rc pb_plant_same(const struct pb_plant *a, const struct pb_plant *b, bool notes,
+                         bool *same, struct pb_err *err)
 {
+    const enum form form = notes ? FORM_CANONICAL : FORM_CANONICAL_SHARED;
     struct pair pair;
     pair_init(&pair);
-    enum pb_rc rc = write_plant(FORM_CANONICAL, a, NULL, &pair.a, err);
+    enum pb_rc rc = write_plant(form, a, NULL, &pair.a, err);
     if (rc == PB_OK)
-        rc = write_plant(FORM_CANONICAL, b, NULL, &pair.b, err);
+        rc = write_plant(form, b, NULL, &pair.b, err);
     return pair_judge(&pair, rc, same);
 }
 
-enum pb_rc pb_cross_same(const struct pb_cross *a, const struct pb_cross *b, bool *same,
-                         struct pb_err *err)
+enum pb_rc pb_cross_same(const struct pb_cross *a, const struct pb_cross *b, bool notes,
+                         bool *same, struct pb_err *err)
 {
+    const enum form form = notes ? FORM_CANONICAL : FORM_CANONICAL_SHARED;
     struct pair pair;
     pair_init(&pair);
-    enum pb_rc rc = write_cross(FORM_CANONICAL, a, NULL, &pair.a, err);
+    enum pb_rc rc = write_cross(form, a, NULL, &pair.a, err);
     if (rc == PB_OK)
-        rc = write_cross(FORM_CANONICAL, b, NULL, &pair.b, err);
+        rc = write_cross(form, b, NULL, &pair.b, err);
     return pair_judge(&pair, rc, same);
 }

@@ -267,17 +267,18 @@ static bool same(const struct pb_record *a, const struct pb_record *b)
 {
     bool answer = false;
     enum pb_rc rc = a->kind == PB_PLANT
-                        ? pb_plant_same(&a->plant, &b->plant, &answer, NULL)
-                        : pb_cross_same(&a->cross, &b->cross, &answer, NULL);
+                        ? pb_plant_same(&a->plant, &b->plant, true, &answer, NULL)
+                        : pb_cross_same(&a->cross, &b->cross, true, &answer, NULL);
     assert_int_equal(rc, PB_OK);
     return answer;
 }
 
 static void keep_private(struct pb_record *theirs, const struct pb_record *ours)
 {
-    enum pb_rc rc = ours->kind == PB_PLANT
-                        ? pb_plant_keep_private(&theirs->plant, &ours->plant, NULL)
-                        : pb_cross_keep_private(&theirs->cross, &ours->cross, NULL);
+    enum pb_rc rc =
+        ours->kind == PB_PLANT
+            ? pb_plant_keep_private(&theirs->plant, &ours->plant, false, NULL)
+            : pb_cross_keep_private(&theirs->cross, &ours->cross, false, NULL);
     assert_int_equal(rc, PB_OK);
 }
 

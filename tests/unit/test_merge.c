@@ -12,22 +12,27 @@ static void decision_rows(void **state)
     static const struct {
         const char *claim;
         int64_t ours, theirs;
-        bool same;
+        enum pb_content content;
         enum pb_merge merge;
     } rows[] = {
-        {"an unknown record is added",                0,          1,          false, PB_MERGE_ADD    },
-        {"at whatever revision it has",               0,          1000000000, true,  PB_MERGE_ADD    },
-        {"a newer revision replaces",                 1,          2,          false, PB_MERGE_REPLACE},
-        {"even with the same content",                1,          9,          true,  PB_MERGE_REPLACE},
-        {"an older one is left",                      3,          2,          false, PB_MERGE_OLDER  },
-        {"even with the same content",                3,          2,          true,  PB_MERGE_OLDER  },
-        {"the same revision and content is nothing",  5,          5,          true,  PB_MERGE_SAME   },
-        {"the same revision, other content, clashes", 5,          5,          false, PB_MERGE_CLASH  },
+        {"an unknown record is added",                0,          1,          PB_CONTENT_OTHER, PB_MERGE_ADD    },
+        {"at whatever revision it has",               0,          1000000000, PB_CONTENT_SAME,  PB_MERGE_ADD    },
+        {"a newer revision replaces",                 1,          2,          PB_CONTENT_OTHER, PB_MERGE_REPLACE},
+        {"even with the same content",                1,          9,          PB_CONTENT_SAME,  PB_MERGE_REPLACE},
+        {"an older one is left",                      3,          2,          PB_CONTENT_OTHER, PB_MERGE_OLDER  },
+        {"even with the same content",                3,          2,          PB_CONTENT_SAME,  PB_MERGE_OLDER  },
+        {"the same revision and content is nothing",  5,          5,          PB_CONTENT_SAME,
+         PB_MERGE_SAME                                                                                          },
+        {"the same revision, other content, clashes", 5,          5,          PB_CONTENT_OTHER,
+         PB_MERGE_CLASH                                                                                         },
+        {"private texts alone are taken",             5,          5,          PB_CONTENT_TEXTS, PB_MERGE_REPLACE},
+        {"but not of an older one",                   5,          4,          PB_CONTENT_TEXTS, PB_MERGE_OLDER  },
         {"numbers beyond 32 bits are compared whole", 4294967297, 1,          true,
-         PB_MERGE_OLDER                                                                              },
+         PB_MERGE_OLDER                                                                                         },
     };
     for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
-        enum pb_merge got = pb_merge_decide(rows[i].ours, rows[i].theirs, rows[i].same);
+        enum pb_merge got =
+            pb_merge_decide(rows[i].ours, rows[i].theirs, rows[i].content);
         CLAIM(got == rows[i].merge, "%s: %s", rows[i].claim, pb_merge_names[got]);
     }
 }
@@ -44,14 +49,16 @@ static void plant_texts(void **state)
     ours.note = pb_text_copy("ours");
     ours.taxon = pb_text_copy("Goodyera");
     theirs.note = pb_text_copy("theirs");
-    assert_int_equal(pb_plant_keep_private(&theirs, &ours, NULL), PB_OK);
+    assert_int_equal(pb_plant_keep_private(&theirs, &ours, false, NULL), PB_OK);
     assert_string_equal(theirs.source_text, "a friend");
     assert_string_equal(theirs.papers, "none");
     assert_string_equal(theirs.place, "bench 1");
     assert_string_equal(theirs.note, "theirs"); /* what came wins */
     assert_null(theirs.taxon);                  /* no private text */
+    assert_int_equal(pb_plant_keep_private(&theirs, &ours, true, NULL), PB_OK);
+    assert_string_equal(theirs.note, "ours"); /* unless ours is later */
     pb_plant_clear(&theirs);
-    assert_int_equal(pb_plant_keep_private(&theirs, &theirs, NULL), PB_OK);
+    assert_int_equal(pb_plant_keep_private(&theirs, &theirs, false, NULL), PB_OK);
     assert_null(theirs.note);
     pb_plant_clear(&ours);
 }
@@ -82,14 +89,14 @@ static void look_notes(void **state)
     theirs.looks[3].id[0] = 'a';
     theirs.looks[3].note = pb_text_copy("theirs");
     ours.note = pb_text_copy("of the cross");
-    assert_int_equal(pb_cross_keep_private(&theirs, &ours, NULL), PB_OK);
+    assert_int_equal(pb_cross_keep_private(&theirs, &ours, false, NULL), PB_OK);
     assert_string_equal(theirs.note, "of the cross");
     assert_string_equal(theirs.looks[0].note, "note 3");
     assert_null(theirs.looks[1].note);
     assert_string_equal(theirs.looks[2].note, "note 1");
     assert_string_equal(theirs.looks[3].note, "theirs");
     pb_cross_clear(&ours);
-    assert_int_equal(pb_cross_keep_private(&theirs, &ours, NULL), PB_OK);
+    assert_int_equal(pb_cross_keep_private(&theirs, &ours, false, NULL), PB_OK);
     pb_cross_clear(&theirs);
 }
 

@@ -123,14 +123,55 @@ static void private_by_default(void **state)
     assert_null(strstr(pb_buf_peek(&p->text), "note"));
     assert_null(strstr(pb_buf_peek(&p->text), "friend"));
     (void)side_receive(&p->b, pb_buf_peek(&p->text));
-    tells("notes later are other content", a_to_b(p, true),
-          "1 AR-1 same\n2 AR-1b same\n3 GH-2 clash\n4 X26-001 clash\n");
+    tells("notes that came later are taken in", a_to_b(p, true),
+          "1 AR-1 same\n2 AR-1b same\n3 GH-2 replaced\n4 X26-001 replaced\n");
     amend(&p->a, "GH-2", "place", "bench 2");
-    (void)a_to_b(p, true);
+    tells("new ones too", a_to_b(p, true),
+          "1 AR-1 same\n2 AR-1b same\n3 GH-2 replaced\n4 X26-001 same\n");
     find_plant(&p->b, "GH-2", &gh);
     assert_string_equal(gh.source_text, "a friend");
     assert_string_equal(gh.place, "bench 2");
     pb_plant_clear(&gh);
+}
+
+static void has_note(struct side *s, const char *code, const char *note)
+{
+    struct pb_plant p;
+    find_plant(s, code, &p);
+    CLAIM(p.note != NULL && strcmp(p.note, note) == 0, "%s: %s", code, p.note);
+    pb_plant_clear(&p);
+}
+
+/* What is private, or only this book's, outvotes nothing that was shared. */
+static void own_texts_outvote_nothing(void **state)
+{
+    struct pair *p = *state;
+    (void)a_to_b(p, false);
+    for (int i = 0; i < 3; i++)
+        amend(&p->b, "AR-1", "note", i == 2 ? "mine" : "");
+    amend(&p->b, "X26-001", "note", "mine");
+    amend(&p->b, "X26-001/1", "note", "mine");
+    amend(&p->b, "GH-2", "code", "GH-22");
+    tells("to us they are the same", b_to_a(p),
+          "1 AR-1 same\n2 AR-1b same\n3 GH-2<GH-22 same\n4 X26-001 same\n");
+    amend(&p->a, "AR-1", "ploidy", "4");
+    amend(&p->a, "GH-2", "ploidy", "2");
+    amend(&p->a, "X26-001", "at", "lowest");
+    tells("and what we change reaches them", a_to_b(p, false),
+          "1 AR-1 replaced\n2 AR-1b same\n3 GH-22<GH-2 replaced\n4 X26-001 replaced\n");
+    has_note(&p->b, "AR-1", "mine");
+    amend(&p->a, "AR-1", "note", "ours");
+    tells("a note of the same instant does not", a_to_b(p, true),
+          "1 AR-1 same\n2 AR-1b same\n3 GH-22<GH-2 replaced\n4 X26-001 same\n");
+    p->a.act.now += 60;
+    amend(&p->a, "AR-1", "note", "later");
+    tells("a later one does", a_to_b(p, true),
+          "1 AR-1 replaced\n2 AR-1b same\n3 GH-22<GH-2 same\n4 X26-001 same\n");
+    has_note(&p->b, "AR-1", "later");
+    amend(&p->b, "AR-1", "ploidy", "2");
+    amend(&p->a, "AR-1", "ploidy", "3");
+    tells("facts changed in both books clash", a_to_b(p, true),
+          "1 AR-1 clash\n2 AR-1b same\n3 GH-22<GH-2 same\n4 X26-001 same\n");
 }
 
 static enum pb_rc count_plant(void *ctx, const struct pb_plant *p, struct pb_err *err)
@@ -287,12 +328,19 @@ static void undone(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        T(again_changes_nothing), T(nothing_leaves_no_act),
-        T(taken_codes),           T(numbers_go_on),
-        T(newer_replaces),        T(older_and_clash),
-        T(private_by_default),    T(parents_are_elsewhere),
-        T(looks_come_and_go),     T(lots_stay),
-        T(withdrawn_there),       T(undone),
+        T(again_changes_nothing),
+        T(nothing_leaves_no_act),
+        T(taken_codes),
+        T(numbers_go_on),
+        T(newer_replaces),
+        T(older_and_clash),
+        T(private_by_default),
+        T(own_texts_outvote_nothing),
+        T(parents_are_elsewhere),
+        T(looks_come_and_go),
+        T(lots_stay),
+        T(withdrawn_there),
+        T(undone),
     };
     return UNIT_MAIN("receive", tests);
 }

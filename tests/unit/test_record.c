@@ -276,7 +276,7 @@ static void same_rows(void **state)
         assert_int_equal(read_text(text, n, &a, &err), PB_OK);
         CLAIM(read_text(pb_buf_peek(&other), other.len, &b, &err) == PB_OK, "%s: %s",
               rows[i].claim, err.text);
-        assert_int_equal(pb_cross_same(&a.cross, &b.cross, &same, &err), PB_OK);
+        assert_int_equal(pb_cross_same(&a.cross, &b.cross, true, &same, &err), PB_OK);
         CLAIM(same == rows[i].same, "%s", rows[i].claim);
         pb_record_clear(&a);
         pb_record_clear(&b);
@@ -295,14 +295,14 @@ static void same_plants(void **state)
     (void)strcpy(b.plant.head.code, "other");
     (void)strcpy(b.plant.source.code, "other");
     b.plant.genet.id[0] = 'f'; /* follows from the source */
-    assert_int_equal(pb_plant_same(&a.plant, &b.plant, &same, NULL), PB_OK);
+    assert_int_equal(pb_plant_same(&a.plant, &b.plant, true, &same, NULL), PB_OK);
     assert_true(same);
     b.plant.source.id[0] = 'f';
-    assert_int_equal(pb_plant_same(&a.plant, &b.plant, &same, NULL), PB_OK);
+    assert_int_equal(pb_plant_same(&a.plant, &b.plant, true, &same, NULL), PB_OK);
     assert_false(same);
     b.plant.source.id[0] = a.plant.source.id[0];
     b.plant.clone_name[0] = 'o';
-    assert_int_equal(pb_plant_same(&a.plant, &b.plant, &same, NULL), PB_OK);
+    assert_int_equal(pb_plant_same(&a.plant, &b.plant, true, &same, NULL), PB_OK);
     assert_false(same);
     pb_record_clear(&a);
     pb_record_clear(&b);
