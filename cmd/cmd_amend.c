@@ -38,6 +38,10 @@ static enum pb_rc tell(struct env *env, const struct pb_amended *amended,
 {
     if (env->json)
         return print_record(env, amended->code, err);
+    if (!amended->changed) {
+        say("%s was so already; nothing changed", amended->code);
+        return PB_OK;
+    }
     say("%s is amended; podbook show %s shows it", amended->code, amended->code);
     if (amended->clone.len > 0)
         say_wrapped("Its clone has the new taxon with it: ", 2,

@@ -12,14 +12,17 @@ static const struct opt opts[] = {
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
 {
     struct pb_cross x;
+    bool changed = false;
     pb_cross_init(&x);
     pb_day on = args->vals[0].given ? args->vals[0].day : env->act.today;
     enum pb_rc rc = env_book(env, PB_BOOK_WRITE, err);
     if (rc == PB_OK)
-        rc = pb_act_bag(&env->act, args->words[0], on, &x, err);
+        rc = pb_act_bag(&env->act, args->words[0], on, &x, &changed, err);
     if (rc == PB_OK)
         rc = print_cross_after(env, &x, err);
-    if (rc == PB_OK && !env->json)
+    if (rc == PB_OK && !env->json && !changed)
+        say("It was so already; nothing changed.");
+    else if (rc == PB_OK && !env->json)
         say("Bagged: seed of a capsule that splits is caught; keep the bag dry.");
     pb_cross_clear(&x);
     return rc;

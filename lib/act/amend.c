@@ -8,6 +8,7 @@
 #include "act/kin.h"
 #include "base/text.h"
 #include "book/descent.h"
+#include "book/history.h"
 #include "book/plants.h"
 #include "book/pollens.h"
 
@@ -339,6 +340,12 @@ enum pb_rc pb_act_amend(struct pb_act *a, const char *code,
         break;
     }
     a->own_only = false;
+    if (rc == PB_OK)
+        rc = pb_history_changed(a->book, &out->changed, err);
+    if (rc == PB_OK && !out->changed) {
+        (void)pb_book_end(a->book, PB_EINVALID, NULL); /* leave no act behind */
+        return PB_OK;
+    }
     return pb_book_end(a->book, rc, err);
 }
 

@@ -12,6 +12,7 @@ enum { PB_KEPT_CODE = PB_MAX_CODE + 16 }; /* a code, and the number of a look */
 struct pb_amended {
     char code[PB_KEPT_CODE]; /* of the record, as it is now */
     struct pb_buf clone; /* "AR-1a, AR-1b": plants of its clone that got its taxon */
+    bool changed; /* false: it was so already, and the history says nothing of it */
 };
 void pb_amended_clear(struct pb_amended *amended);
 

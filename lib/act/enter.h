@@ -32,12 +32,13 @@ enum pb_rc pb_act_cross(struct pb_act *a, struct pb_cross *x, int *entered,
  *   look, harvest  in: day, finding or state, count (0: all still open).  Out: complete;
  *                  a harvest has made a seed lot
  *   x     in: initialised; out: the cross with it, yours (pb_cross_clear)
+ *   changed  out: false where it hung in a bag since that day already
  * PB_EINVALID  it cannot be: the reason is named (life.h); a day in the future
  */
 enum pb_rc pb_act_look(struct pb_act *a, const char *code, struct pb_look *look,
                        struct pb_cross *x, struct pb_err *err);
 enum pb_rc pb_act_bag(struct pb_act *a, const char *code, pb_day on, struct pb_cross *x,
-                      struct pb_err *err);
+                      bool *changed, struct pb_err *err);
 enum pb_rc pb_act_harvest(struct pb_act *a, const char *code,
                           struct pb_harvest *harvest, const char *note,
                           struct pb_cross *x, struct pb_err *err);

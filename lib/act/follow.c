@@ -60,7 +60,7 @@ enum pb_rc pb_act_look(struct pb_act *a, const char *code, struct pb_look *look,
 }
 
 static enum pb_rc bag(struct pb_act *a, const char *code, pb_day on, struct pb_cross *x,
-                      struct pb_err *err)
+                      bool *changed, struct pb_err *err)
 {
     enum pb_rc rc = pb_act_past(a, "on", on, err);
     if (rc == PB_OK)
@@ -70,19 +70,24 @@ static enum pb_rc bag(struct pb_act *a, const char *code, pb_day on, struct pb_c
         rc = pb_fail_at(err, PB_EINVALID, "on", 0, "lies before the pollination on %s",
                         pb_day_format(x->pollinated, day));
     }
-    if (rc != PB_OK)
+    *changed = rc == PB_OK && x->bagged != on;
+    if (!*changed)
         return rc;
     x->bagged = on;
     return pb_cross_keep(a, x, NULL, err);
 }
 
 enum pb_rc pb_act_bag(struct pb_act *a, const char *code, pb_day on, struct pb_cross *x,
-                      struct pb_err *err)
+                      bool *changed, struct pb_err *err)
 {
     enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
     if (rc != PB_OK)
         return rc;
-    rc = bag(a, code, on, x, err);
+    rc = bag(a, code, on, x, changed, err);
+    if (rc == PB_OK && !*changed) {
+        (void)pb_book_end(a->book, PB_EINVALID, NULL); /* leave no act behind */
+        return PB_OK;
+    }
     return pb_book_end(a->book, rc, err);
 }
 

@@ -117,6 +117,18 @@ enum pb_rc pb_history_changes(struct pb_book *b, int64_t act, const char *code,
     return rc;
 }
 
+enum pb_rc pb_history_changed(struct pb_book *b, bool *changed, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    enum pb_rc rc = pb_db_get(b, "SELECT 1 FROM change WHERE act=? LIMIT 1", &s, err);
+    if (rc != PB_OK)
+        return rc;
+    (void)sqlite3_bind_int64(s, 1, b->act);
+    rc = pb_db_step(b, s, changed, err);
+    (void)sqlite3_reset(s);
+    return rc;
+}
+
 enum pb_rc pb_history_newest(struct pb_book *b, int64_t *n, struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;

@@ -44,6 +44,9 @@ enum pb_rc pb_history_each_act(struct pb_book *book, const char *code,
 enum pb_rc pb_history_changes(struct pb_book *book, int64_t act, const char *code,
                               pb_change_each *each, void *ctx, struct pb_err *err);
 
+/* Has the running act changed anything that the history keeps? */
+enum pb_rc pb_history_changed(struct pb_book *book, bool *changed, struct pb_err *err);
+
 /*
  * The newest act that stands and is not itself an undo; *n = 0: there is none.
  */
