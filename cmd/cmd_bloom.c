@@ -37,7 +37,7 @@ static enum pb_rc print_json(const struct pb_plant *p, const struct pb_flowering
     pb_buf_init(&b, 4096);
     enum pb_rc rc = pb_row_write(keys, cells, PB_ARRAY_LEN(cells), &b, err);
     if (rc == PB_OK)
-        say("%s", pb_buf_peek(&b));
+        out_json(pb_buf_peek(&b));
     pb_buf_clear(&b);
     return rc;
 }

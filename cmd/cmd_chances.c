@@ -91,7 +91,7 @@ static enum pb_rc print_json(const struct pb_chances *c, struct pb_err *err)
     if (rc == PB_OK)
         rc = pb_row_write(keys, cells, c->is_cross ? 4 : 2, &out, err);
     if (rc == PB_OK)
-        say("%s", pb_buf_peek(&out));
+        out_json(pb_buf_peek(&out));
     pb_buf_clear(&out);
     pb_buf_clear(&set);
     pb_buf_clear(&ripening);

@@ -138,10 +138,11 @@ enum pb_rc help_json(const struct cmd *cmd, struct pb_err *err)
         pb_buf_adds(&b, i > 0 ? ",\n" : "[\n");
         rc = command_json(cmd_table[i], &b, err);
     }
+    pb_buf_adds(&b, cmd == NULL ? "\n]" : "");
     if (rc == PB_OK)
         rc = pb_buf_status(&b, err);
     if (rc == PB_OK)
-        say("%s%s", pb_buf_peek(&b), cmd == NULL ? "\n]" : "");
+        out_json(pb_buf_peek(&b));
     pb_buf_clear(&b);
     return rc;
 }

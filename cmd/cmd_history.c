@@ -87,14 +87,20 @@ static enum pb_rc say_change(void *ctx, const struct pb_change *c, struct pb_err
 static enum pb_rc say_act(void *ctx, const struct pb_history *h, struct pb_err *err)
 {
     struct telling *t = ctx;
-    char at[PB_INSTANT_TEXT], back[64] = "";
+    char at[PB_INSTANT_TEXT], back[64] = "", lead[64];
+    struct pb_buf words;
     t->told++;
     if (h->undone_by != 0)
         (void)snprintf(back, sizeof(back), "  (taken back by %" PRId64 ")",
                        h->undone_by);
     else if (h->undoes != 0)
         (void)snprintf(back, sizeof(back), "  (takes back %" PRId64 ")", h->undoes);
-    say("%4" PRId64 "  %s  %s%s", h->n, pb_instant_format(h->at, at), h->command, back);
+    (void)snprintf(lead, sizeof(lead), "%4" PRId64 "  %s  ", h->n,
+                   pb_instant_format(h->at, at));
+    pb_buf_init(&words, sizeof(back) + PB_MAX_COMMAND);
+    pb_buf_printf(&words, "%s%s", h->command, back);
+    say_wrapped(lead, strlen(lead), pb_buf_peek(&words));
+    pb_buf_clear(&words);
     if (t->code == NULL)
         return PB_OK;
     return pb_history_changes(t->env->act.book, h->n, t->code, say_change, NULL, err);

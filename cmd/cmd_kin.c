@@ -217,7 +217,7 @@ static enum pb_rc one_json(const struct pb_kin *kin, const struct pb_kin_all *al
     if (rc == PB_OK)
         rc = pb_row_write(keys, cells, PB_ARRAY_LEN(keys), &b, err);
     if (rc == PB_OK)
-        say("%s", pb_buf_peek(&b));
+        out_json(pb_buf_peek(&b));
     pb_buf_clear(&b);
     pb_buf_clear(&founders);
     return rc;
@@ -293,7 +293,7 @@ static enum pb_rc pair_json(const struct asked *q, const struct pb_kin_pair *pai
     pb_buf_init(&b, MAX_TEXT);
     enum pb_rc rc = pb_row_write(keys, cells, PB_ARRAY_LEN(keys), &b, err);
     if (rc == PB_OK)
-        say("%s", pb_buf_peek(&b));
+        out_json(pb_buf_peek(&b));
     pb_buf_clear(&b);
     return rc;
 }
@@ -352,7 +352,7 @@ static void matrix_json(const struct asked *q, const double *k)
         pb_buf_addc(&b, ']');
     }
     pb_buf_adds(&b, "]}");
-    say("%s", pb_buf_peek(&b));
+    out_json(pb_buf_peek(&b));
     pb_buf_clear(&b);
 }
 

@@ -56,7 +56,7 @@ static enum pb_rc plan_json(const struct pb_cross *x, const struct pb_outlook *o
     pb_buf_init(&out, 65536);
     enum pb_rc rc = pb_row_write(keys, cells, PB_ARRAY_LEN(keys), &out, err);
     if (rc == PB_OK)
-        say("%s", pb_buf_peek(&out));
+        out_json(pb_buf_peek(&out));
     pb_buf_clear(&out);
     return rc;
 }
@@ -78,7 +78,7 @@ static enum pb_rc backwards(struct env *env, struct pb_cross *x, struct pb_outlo
         return rc;
     if (env->json)
         return plan_json(x, o, when, err);
-    say("To harvest on %s pollinate %s to %s, best about\n%s.", day_text(harvest, day),
+    say("To harvest on %s pollinate %s to %s, best about %s.", day_text(harvest, day),
         day_text(when.first, first), day_text(when.last, last),
         day_text(x->pollinated, best));
     if (when.last < env->act.today)

@@ -79,22 +79,35 @@ static enum pb_rc list_all(struct env *env, struct pb_err *err)
     return rc;
 }
 
+/* One number of a profile: what it is of, how sure, from where. */
+static void say_value(const char *name, const char *value, const char *confidence,
+                      const char *source)
+{
+    say("  %-11s %-34s %s  %s", name, value, confidence, source);
+}
+
 static void say_stages(const struct pb_profile_match *m)
 {
+    struct pb_buf share;
     for (int i = 0; i < PB_STAGE_N; i++) {
         const struct pb_profile_stage *s = pb_profile_stage(m, (enum pb_stage)i);
-        char days[24];
+        char days[24], value[64];
         if (s == NULL)
             continue;
         days_text(s, days);
-        say("  %-11s %-9s days from %-14s %s  %s", pb_stage_names[i],
-            s->from < 0 ? "no sign" : days, pb_stage_starts[i],
-            pb_confidence_names[pb_profile_confidence(m, s)], s->source);
+        (void)snprintf(value, sizeof(value), "%-9s days from %s",
+                       s->from < 0 ? "no sign" : days, pb_stage_starts[i]);
+        say_value(pb_stage_names[i], value,
+                  pb_confidence_names[pb_profile_confidence(m, s)], s->source);
     }
-    if (m->row->set_rate.source != NULL)
-        say("  %-11s %.1f%% of flowers %12s %s  %s", "set rate",
-            m->row->set_rate.share * 100, "",
-            pb_confidence_names[m->row->set_rate.confidence], m->row->set_rate.source);
+    if (m->row->set_rate.source == NULL)
+        return;
+    pb_buf_init(&share, MAX_TEXT);
+    pb_buf_printf(&share, "%.1f%% of flowers", m->row->set_rate.share * 100);
+    say_value("set rate", pb_buf_peek(&share),
+              pb_confidence_names[m->row->set_rate.confidence],
+              m->row->set_rate.source);
+    pb_buf_clear(&share);
 }
 
 static void say_sources(const struct pb_profile_match *m)
@@ -153,7 +166,7 @@ static enum pb_rc json_match(const char *taxon, const struct pb_profile_match *m
     pb_buf_init(&b, MAX_TEXT);
     enum pb_rc rc = pb_row_write(keys, cells, PB_ARRAY_LEN(keys), &b, err);
     if (rc == PB_OK)
-        say("%s", pb_buf_peek(&b));
+        out_json(pb_buf_peek(&b));
     pb_buf_clear(&b);
     return rc;
 }

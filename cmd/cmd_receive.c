@@ -279,12 +279,10 @@ const struct cmd cmd_receive = {
         "line is named and passed over (exit status 1); the good ones are kept.\n"
         "Plants that a record names and you do not have are entered as elsewhere.\n"
         "\n"
-        "With --table FILE is an old spreadsheet saved as CSV: for plants the columns "
-        "code,\n"
-        "taxon, seed_parent, pollen_parent, clone_of, ploidy, got, source, papers, "
-        "place,\n"
-        "note; for crosses code, seed_parent, pollen_parent, pollinated, flowers, "
-        "note.\n"
+        "With --table FILE is an old spreadsheet saved as CSV: for plants the columns\n"
+        "code, taxon, seed_parent, pollen_parent, clone_of, ploidy, got, source,\n"
+        "papers, place, note; for crosses code, seed_parent, pollen_parent,\n"
+        "pollinated, flowers, note.\n"
         "All rows go in or, where one is bad, none; --keep-good enters the good ones.",
     .step = STEP_SHARE,
     .opts = opts,

@@ -111,6 +111,22 @@ static enum pb_rc find_key(struct env *env, struct pb_err *err)
     return PB_OK;
 }
 
+/* A word as it can be typed again: bare, in double quotes where it holds blanks, in single
+ * ones where it holds a double one (and what a shell takes for its own between those). */
+static void add_word(const char *word, struct pb_buf *out)
+{
+    bool bare = word[0] != '\0' && strpbrk(word, " \t\"'$`\\") == NULL;
+    bool single = strpbrk(word, "\"$`\\") != NULL;
+    const char *quote = bare ? "" : single ? "'" : "\"";
+    pb_buf_adds(out, quote);
+    for (const char *p = word; *p != '\0'; p++)
+        if (single && *p == '\'')
+            pb_buf_adds(out, "'\\''");
+        else
+            pb_buf_addc(out, *p);
+    pb_buf_adds(out, quote);
+}
+
 /* The words of the command, quoted where they hold blanks; where the book lies and what
  * day it was taken for is no part of it. */
 static enum pb_rc keep_words(struct env *env, int argc, char **argv, struct pb_err *err)
@@ -126,9 +142,8 @@ static enum pb_rc keep_words(struct env *env, int argc, char **argv, struct pb_e
             i++;
         if (skip || one)
             continue;
-        bool quote = strpbrk(argv[i], " \t\"") != NULL || argv[i][0] == '\0';
-        pb_buf_printf(&text, "%s%s%s%s", text.len > 0 ? " " : "", quote ? "\"" : "",
-                      argv[i], quote ? "\"" : "");
+        pb_buf_adds(&text, text.len > 0 ? " " : "");
+        add_word(argv[i], &text);
     }
     struct pb_buf escaped;
     pb_buf_init(&escaped, (size_t)4 * MAX_PATH);

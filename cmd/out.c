@@ -9,7 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { MAX_OUT = 1 << 24, WIDTH = 80 };
+enum { MAX_OUT = 1 << 24, HANGING = 2, NARROW = 12 };
 
 /* Print text with its newlines, everything else that controls a terminal escaped. */
 static void put(FILE *to, const char *text)
@@ -32,36 +32,88 @@ static void put(FILE *to, const char *text)
     free(copy);
 }
 
-static PB_PRINTF(3, 0) void vput(FILE *to, const char *lead, const char *fmt,
-                                 va_list ap)
+/* Print a line without controls; what passes OUT_WIDTH goes on below, indented.  Blanks stay as
+ * they are, but where the line is broken. */
+static void put_wrapped(const char *text, size_t indent)
 {
-    char small[1024];
+    struct pb_buf line;
+    bool empty = true;
+    pb_buf_init(&line, MAX_OUT);
+    for (const char *p = text; *p != '\0';) {
+        size_t blanks = strspn(p, " "), n = strcspn(p + blanks, " ");
+        struct pb_buf word;
+        pb_buf_init(&word, MAX_OUT);
+        pb_buf_add(&word, p + blanks, n);
+        size_t cols = pb_text_cols(pb_buf_peek(&line)) + blanks +
+                      pb_text_cols(pb_buf_peek(&word));
+        if (!empty && cols > OUT_WIDTH) {
+            (void)fprintf(stdout, "%s\n", pb_buf_peek(&line));
+            pb_buf_reset(&line);
+            blanks = indent;
+            empty = true;
+        }
+        pb_buf_printf(&line, "%*s%s", (int)blanks, "", pb_buf_peek(&word));
+        empty = empty && n == 0;
+        p += strspn(p, " ") + n;
+        pb_buf_clear(&word);
+    }
+    (void)fprintf(stdout, "%s\n", pb_buf_peek(&line));
+    pb_buf_clear(&line);
+}
+
+/* The same of several lines; indent beyond that of each line's own. */
+static void put_lines(char *text, size_t indent)
+{
+    for (char *line = text; line != NULL;) {
+        char *end = strchr(line, '\n');
+        struct pb_buf b;
+        if (end != NULL)
+            *end = '\0';
+        pb_buf_init(&b, MAX_OUT);
+        pb_text_escape(&b, line);
+        put_wrapped(pb_buf_peek(&b), strspn(line, " ") + indent);
+        pb_buf_clear(&b);
+        line = end != NULL ? end + 1 : NULL;
+    }
+}
+
+/* The text is yours (free); NULL: no memory. */
+static PB_PRINTF(1, 0) char *format(const char *fmt, va_list ap)
+{
     va_list again;
     va_copy(again, ap);
-    int n = vsnprintf(small, sizeof(small), fmt, ap);
-    char *big = n >= (int)sizeof(small) ? malloc((size_t)n + 1) : NULL;
-    if (big != NULL)
-        (void)vsnprintf(big, (size_t)n + 1, fmt, again);
+    int n = vsnprintf(NULL, 0, fmt, ap);
+    char *text = n >= 0 ? malloc((size_t)n + 1) : NULL;
+    if (text != NULL)
+        (void)vsnprintf(text, (size_t)n + 1, fmt, again);
     va_end(again);
-    (void)fputs(lead, to);
-    put(to, big != NULL ? big : small);
-    free(big);
+    return text;
 }
 
 void say(const char *fmt, ...)
 {
     va_list ap;
     va_start(ap, fmt);
-    vput(stdout, "", fmt, ap);
+    char *text = format(fmt, ap);
     va_end(ap);
+    put_lines(text, HANGING);
+    free(text);
 }
 
 void remark(const char *fmt, ...)
 {
     va_list ap;
     va_start(ap, fmt);
-    vput(stderr, "podbook: ", fmt, ap);
+    char *text = format(fmt, ap);
     va_end(ap);
+    (void)fputs("podbook: ", stderr);
+    put(stderr, text != NULL ? text : fmt);
+    free(text);
+}
+
+void out_json(const char *json)
+{
+    put(stdout, json);
 }
 
 char *take_line(char **rest)
@@ -81,28 +133,8 @@ void say_wrapped(const char *lead, size_t indent, const char *text)
     struct pb_buf line;
     pb_buf_init(&line, MAX_OUT);
     pb_buf_adds(&line, lead);
-    bool empty = true;
-    for (const char *p = text; *p != '\0';) {
-        size_t n = strcspn(p, " ");
-        char *word = malloc(n + 1);
-        if (word == NULL)
-            break;
-        memcpy(word, p, n);
-        word[n] = '\0';
-        if (!empty &&
-            pb_text_cols(pb_buf_peek(&line)) + 1 + pb_text_cols(word) > WIDTH) {
-            put(stdout, pb_buf_peek(&line));
-            pb_buf_reset(&line);
-            pb_buf_printf(&line, "%*s", (int)indent, "");
-            empty = true;
-        }
-        pb_buf_printf(&line, "%s%s", empty ? "" : " ", word);
-        empty = false;
-        free(word);
-        p += n;
-        p += strspn(p, " ");
-    }
-    put(stdout, pb_buf_peek(&line));
+    pb_text_escape(&line, text);
+    put_wrapped(pb_buf_peek(&line), indent);
     pb_buf_clear(&line);
 }
 
@@ -195,12 +227,15 @@ enum pb_rc out_row(struct out *o, const struct pb_cell *cells, struct pb_err *er
 
 static void put_line(const struct out *o, const size_t *width, char *const *cells)
 {
-    struct pb_buf b;
+    struct pb_buf b, cell;
     pb_buf_init(&b, MAX_OUT);
+    pb_buf_init(&cell, MAX_OUT);
     for (size_t i = 0; i < o->column_n; i++) {
-        const char *text = cells != NULL ? cells[i] : o->columns[i].title;
-        size_t pad = width[i] - pb_text_cols(text);
         bool last = i + 1 == o->column_n;
+        pb_buf_reset(&cell);
+        pb_text_clip(&cell, cells != NULL ? cells[i] : o->columns[i].title, width[i]);
+        const char *text = pb_buf_peek(&cell);
+        size_t pad = width[i] - pb_text_cols(text);
         if (o->columns[i].right)
             pb_buf_printf(&b, "%*s%s", (int)pad, "", text);
         else
@@ -208,7 +243,26 @@ static void put_line(const struct out *o, const size_t *width, char *const *cell
         pb_buf_adds(&b, last ? "" : "  ");
     }
     put(stdout, pb_buf_peek(&b));
+    pb_buf_clear(&cell);
     pb_buf_clear(&b);
+}
+
+/* Columns that may be cut give way, the widest first, until a line fits. */
+static void fit(const struct out *o, size_t *width)
+{
+    size_t total = 2 * (o->column_n - 1);
+    for (size_t i = 0; i < o->column_n; i++)
+        total += width[i];
+    for (; total > OUT_WIDTH; total--) {
+        size_t widest = o->column_n;
+        for (size_t i = 0; i < o->column_n; i++)
+            if (o->columns[i].cols > 0 && width[i] > NARROW &&
+                (widest == o->column_n || width[i] > width[widest]))
+                widest = i;
+        if (widest == o->column_n)
+            return;
+        width[widest]--;
+    }
 }
 
 void out_end(struct out *o, const char *none)
@@ -225,6 +279,7 @@ void out_end(struct out *o, const char *none)
             width[i] = cols > width[i] ? cols : width[i];
         }
     }
+    fit(o, width);
     if (o->rows == 0)
         put(stdout, none);
     else
@@ -250,7 +305,7 @@ enum pb_rc out_object(const char *const *keys, const struct pb_cell *cells, size
     pb_buf_init(&b, MAX_OUT);
     enum pb_rc rc = pb_row_write(keys, cells, n, &b, err);
     if (rc == PB_OK)
-        say("%s", pb_buf_peek(&b));
+        out_json(pb_buf_peek(&b));
     pb_buf_clear(&b);
     return rc;
 }

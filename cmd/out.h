@@ -10,7 +10,11 @@
 #include "env.h"
 #include "exchange/rows.h"
 
-/* A line (or several between "\n") to standard output. */
+/* Columns of a line for people. */
+enum { OUT_WIDTH = 80 };
+
+/* A line (or several between "\n") to people, on standard output: what passes 80 columns goes
+ * on below, two columns further in. */
 void say(const char *fmt, ...) PB_PRINTF(1, 2);
 /* A remark to standard error. */
 void remark(const char *fmt, ...) PB_PRINTF(1, 2);
@@ -25,7 +29,8 @@ char *take_line(char **rest);
 struct column {
     const char *key;   /* of JSON */
     const char *title; /* of the table */
-    size_t cols;       /* at most so wide in the table; 0: as wide as it needs */
+    size_t cols; /* at most so wide in the table, less where the line is full; 0: as
+                          wide as it needs */
     bool right;
 };
 
@@ -49,7 +54,10 @@ void out_end(struct out *o, const char *none);
 /* Release, printing nothing: after an error. */
 void out_drop(struct out *o);
 
-/* One object alone, in a line. */
+/* JSON that is a whole, in a line of its own. */
+void out_json(const char *json);
+
+/* One object alone. */
 enum pb_rc out_object(const char *const *keys, const struct pb_cell *cells, size_t n,
                       struct pb_err *err);
 

@@ -10,6 +10,7 @@
 #include "out.h"
 
 #include <stdio.h>
+#include <string.h>
 
 enum { MAX_TEXT = 1 << 20 };
 
@@ -134,7 +135,7 @@ static enum pb_rc pollen_json(const struct env *env, const struct pb_pollen_lot 
     pb_buf_init(&b, MAX_TEXT);
     enum pb_rc rc = pb_row_write(keys, cells, PB_ARRAY_LEN(cells), &b, err);
     if (rc == PB_OK)
-        say("%s", pb_buf_peek(&b));
+        out_json(pb_buf_peek(&b));
     pb_buf_clear(&b);
     return rc;
 }
@@ -275,7 +276,7 @@ static void print_window(const struct pb_outlook *o, enum pb_stage stage,
     (void)snprintf(days, sizeof(days), "day %d to %d", from, to);
     say("  %-9s %s to %s  %-15s %s", pb_stage_names[stage],
         day_text(span->first, first), day_text(span->last, last), days,
-        o->beyond && stage == PB_STAGE_HARVEST ? "beyond what was seen"
+        o->beyond && stage == PB_STAGE_HARVEST ? "past what was seen"
         : learnt                               ? "your own capsules"
                  : pb_confidence_words[pb_profile_confidence(&o->match, s)]);
 }
@@ -435,13 +436,16 @@ void print_next(const struct pb_cross *x, const struct pb_outlook *o, pb_day tod
     const struct pb_task *shown[2];
     size_t n = pb_tasks_due(&o->tasks, today, PB_DAY_MAX, shown);
     for (size_t i = 0; i < n; i++) {
-        char first[DAY_TEXT], last[DAY_TEXT], what[64];
+        char first[DAY_TEXT], last[DAY_TEXT], when[2 * DAY_TEXT + 8], what[64];
+        const struct pb_span *span = &shown[i]->span;
         pb_task_words_for(x, o, shown[i], what);
-        if (shown[i]->span.first == shown[i]->span.last)
-            say("Next: on %s  %s", day_text(shown[i]->span.first, first), what);
+        if (span->first == span->last)
+            (void)snprintf(when, sizeof(when), "on %s", day_text(span->first, first));
         else
-            say("Next: %s to %s  %s", day_text(shown[i]->span.first, first),
-                day_text(shown[i]->span.last, last), what);
+            (void)snprintf(when, sizeof(when), "%s to %s", day_text(span->first, first),
+                           day_text(span->last, last));
+        bool fits = strlen("Next:   ") + strlen(when) + strlen(what) <= OUT_WIDTH;
+        say("Next: %s%s%s", when, fits ? "  " : "\n      ", what);
     }
 }
 

@@ -104,9 +104,9 @@ static enum pb_rc check_rest(struct pb_book *b, int64_t n, const char *command,
         rc = find_later(b, n, &names, err);
     if (rc == PB_OK && names.len > 0)
         rc = pb_fail(err, PB_ECONFLICT,
-                     "\"%s\" cannot be taken back: later records rest on it (%s); take "
-                     "those back first",
-                     command, pb_buf_peek(&names));
+                     "number %" PRId64 " (%s) cannot be taken back: later records rest "
+                     "on it: %s; take those back first",
+                     n, command, pb_buf_peek(&names));
     pb_buf_clear(&names);
     return rc;
 }
