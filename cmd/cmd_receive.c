@@ -112,14 +112,18 @@ static void summary(const struct receiving *r, const struct pb_received *sum)
         say("%zu plant%s entered as elsewhere, because a record names %s",
             sum->elsewhere, sum->elsewhere == 1 ? "" : "s",
             sum->elsewhere == 1 ? "it" : "them");
+    if (sum->yours > 0)
+        say("%zu plant%s in your collection now; for plants that stay with their "
+            "grower,\nundo it and say receive --elsewhere",
+            sum->yours, sum->yours == 1 ? " is" : "s are");
 }
 
-static enum pb_rc receive(struct env *env, FILE *in, const char *file,
+static enum pb_rc receive(struct env *env, FILE *in, const char *file, bool stay,
                           struct pb_err *err)
 {
     struct receiving r = {.env = env, .file = file};
     struct pb_received sum;
-    const struct pb_receiving what = {in, file, receipt, &r};
+    const struct pb_receiving what = {in, file, receipt, &r, stay};
     out_begin(&r.out, env, columns, PB_ARRAY_LEN(columns));
     enum pb_rc rc = pb_act_receive(&env->act, &what, &sum, err);
     if (rc != PB_OK) {
@@ -136,18 +140,28 @@ static enum pb_rc receive(struct env *env, FILE *in, const char *file,
 
 /* ---- tables ---------------------------------------------------------------------------- */
 
-enum { OPT_TABLE, OPT_AS, OPT_KEEP_GOOD, OPT_SEPARATOR, OPT_DATE_FORM, OPT_COUNT };
+enum {
+    OPT_ELSEWHERE,
+    OPT_TABLE,
+    OPT_AS,
+    OPT_KEEP_GOOD,
+    OPT_SEPARATOR,
+    OPT_DATE_FORM,
+    OPT_COUNT
+};
 static const struct opt opts[OPT_COUNT] = {
-    {"table",     OPT_FLAG, NULL,   "FILE is a table, as spreadsheets write CSV", 0, 0, NULL,
-     0                                                                                                                   },
-    {"as",        OPT_WORD, "WORD", "what its rows are",                          0, 0, pb_table_as_names,
-     PB_TABLE_AS_N                                                                                                       },
-    {"keep-good", OPT_FLAG, NULL,   "enter the good rows where others are bad",   0, 0,
-     NULL,                                                                                                 0             },
-    {"separator", OPT_TEXT, "C",    "what parts the cells: a character, or tab",  0, 0,
-     NULL,                                                                                                 0             },
-    {"date-form", OPT_WORD, "FORM", "how days are written, beside YYYY-MM-DD",    0, 0,
-     pb_date_form_names,                                                                                   PB_DATE_FORM_N},
+    {"elsewhere", OPT_FLAG, NULL,   "plants stay where they are, in the other collection",
+     0,                                                                                       0, NULL,              0             },
+    {"table",     OPT_FLAG, NULL,   "FILE is a table, as spreadsheets write CSV",          0, 0, NULL,
+     0                                                                                                                            },
+    {"as",        OPT_WORD, "WORD", "what its rows are",                                   0, 0, pb_table_as_names,
+     PB_TABLE_AS_N                                                                                                                },
+    {"keep-good", OPT_FLAG, NULL,   "enter the good rows where others are bad",            0, 0,
+     NULL,                                                                                                          0             },
+    {"separator", OPT_TEXT, "C",    "what parts the cells: a character, or tab",           0, 0,
+     NULL,                                                                                                          0             },
+    {"date-form", OPT_WORD, "FORM", "how days are written, beside YYYY-MM-DD",             0, 0,
+     pb_date_form_names,                                                                                            PB_DATE_FORM_N},
 };
 
 static const struct column note_columns[] = {
@@ -242,6 +256,8 @@ static enum pb_rc check_options(struct env *env, const struct args *args,
     for (int i = OPT_AS; i < OPT_COUNT && !args->vals[OPT_TABLE].given; i++)
         if (args->vals[i].given)
             return env_usage(env, err, "--%s goes with --table", opts[i].name);
+    if (args->vals[OPT_TABLE].given && args->vals[OPT_ELSEWHERE].given)
+        return env_usage(env, err, "--elsewhere goes with records, not with --table");
     return PB_OK;
 }
 
@@ -259,8 +275,9 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
         return pb_fail_at(err, PB_EIO, file, 0, "cannot be opened: %s",
                           strerror(errno)); /* NOLINT(concurrency-mt-unsafe) */
     file = standard ? "standard input" : file;
-    rc = args->vals[OPT_TABLE].given ? receive_table(env, in, file, args, err)
-                                     : receive(env, in, file, err);
+    rc = args->vals[OPT_TABLE].given
+             ? receive_table(env, in, file, args, err)
+             : receive(env, in, file, args->vals[OPT_ELSEWHERE].given, err);
     if (!standard)
         (void)fclose(in);
     return rc;
@@ -277,7 +294,9 @@ const struct cmd cmd_receive = {
         "file again changes nothing. A newer record replaces yours, an older one is\n"
         "left, and where both of you changed one, yours stays and you are told. A bad\n"
         "line is named and passed over (exit status 1); the good ones are kept.\n"
-        "Plants that a record names and you do not have are entered as elsewhere.\n"
+        "Plants that a record names and you do not have are entered as elsewhere; "
+        "those\n"
+        "whose own record comes are yours now, unless you say --elsewhere.\n"
         "\n"
         "With --table FILE is an old spreadsheet saved as CSV: for plants the columns\n"
         "code, taxon, seed_parent, pollen_parent, clone_of, ploidy, got, source,\n"

@@ -88,7 +88,9 @@ enum pb_rc print_plant(struct env *env, const struct pb_plant *p, struct pb_err 
     field("place", p->place);
     field("note", p->note);
     if (p->elsewhere)
-        field("elsewhere", "known as a parent only; not in this collection");
+        field("elsewhere", p->named_only
+                               ? "known as a parent only; not in this collection"
+                               : "in another collection");
     if (p->gone != PB_GONE_NOT) {
         pb_buf_printf(&b, "%s", pb_gone_names[p->gone]);
         if (p->gone_on != PB_DAY_NONE)

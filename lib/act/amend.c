@@ -75,6 +75,7 @@ static enum pb_rc amend_plant(struct pb_act *a, const struct edit *e,
         rc = pb_field_set_plant(&p, &e->fields[i], a->today, err);
     if (rc == PB_OK && p.gone == PB_GONE_NOT)
         p.gone_on = PB_DAY_NONE;
+    p.named_only = p.named_only && p.elsewhere;
     if (rc == PB_OK)
         rc = pb_plant_settle(a, &p, err);
     if (rc == PB_OK)

@@ -10,6 +10,7 @@ struct pb_incoming {
     struct pb_act *a;
     struct pb_receipt *receipt; /* merge, code, conflict are filled in */
     size_t elsewhere;           /* plants entered for it */
+    bool stay;                  /* new plants stay where they are */
     bool changed;               /* something was written */
     char why[1024]; /* text behind receipt->why: a place and a text of pb_err */
 };

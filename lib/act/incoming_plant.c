@@ -136,7 +136,7 @@ static enum pb_rc enter_elsewhere(struct pb_incoming *in,
     memcpy(p.head.origin_code, parent->plant.code, sizeof(p.head.origin_code));
     p.head.revision = 1;
     p.head.modified = in->a->now;
-    p.elsewhere = true;
+    p.elsewhere = p.named_only = true;
     enum pb_rc rc = pb_incoming_id(in, PB_PLANT, p.head.id, err);
     if (rc == PB_OK)
         rc = pb_plant_free_code(in->a->book, parent->plant.code, p.head.code, err);
@@ -168,7 +168,7 @@ static enum pb_rc named(struct pb_incoming *in, const struct pb_parent *parent,
         rc = enter_elsewhere(in, parent, genet, n, err);
     else if (rc == PB_OK) {
         *n = ours.head.n;
-        if (ours.elsewhere)
+        if (ours.named_only)
             rc = fill_in(in, &ours, parent, genet, &changed, err);
     }
     if (rc == PB_OK && changed) {
@@ -278,6 +278,10 @@ static enum pb_rc keep_plant(struct pb_incoming *in, struct pb_record *rec,
     if (p->head.origin_code[0] == '\0')
         memcpy(p->head.origin_code, p->head.code, sizeof(p->head.origin_code));
     in->changed = true;
+    bool is_new = ours->head.n == 0 || ours->named_only;
+    p->elsewhere = is_new ? in->stay : ours->elsewhere;
+    in->receipt->yours =
+        is_new && !p->elsewhere && p->gone == PB_GONE_NOT && !p->head.withdrawn;
     if (ours->head.n == 0) {
         rc = pb_plant_free_code(in->a->book, in->receipt->there, p->head.code, err);
         if (rc == PB_OK)
@@ -325,8 +329,7 @@ enum pb_rc pb_incoming_plant(struct pb_incoming *in, struct pb_record *rec,
     if (rc == PB_OK)
         rc = pb_plant_find(in->a->book, PB_PLANT_BY_ID, theirs->head.id, &ours, &found,
                            err);
-    /* a plant elsewhere has no record of its own yet, whatever its revision */
-    int64_t revision = found && !ours.elsewhere ? ours.head.revision : 0;
+    int64_t revision = found && !ours.named_only ? ours.head.revision : 0;
     enum pb_content content = PB_CONTENT_OTHER;
     if (rc == PB_OK && found)
         rc = compare(&ours, theirs, &content, err);

@@ -83,6 +83,7 @@ static enum pb_rc keep(struct receiving *r, struct pb_incoming *in,
     r->sum->merged[in->receipt->merge]++;
     r->sum->conflicts += in->receipt->conflict;
     r->sum->elsewhere += in->elsewhere;
+    r->sum->yours += in->receipt->yours;
     return tell(r, in->receipt, err);
 }
 
@@ -103,7 +104,7 @@ static enum pb_rc receive_line(struct receiving *r, struct pb_err *err)
     struct pb_record rec;
     struct pb_err fault = {0};
     struct pb_receipt receipt = {.kind = PB_KIND_N};
-    struct pb_incoming in = {.a = r->a, .receipt = &receipt};
+    struct pb_incoming in = {.a = r->a, .receipt = &receipt, .stay = r->what->stay};
     pb_record_init(&rec);
     enum pb_rc rc = pb_record_read(NULL, 0, pb_buf_peek(&r->lines.line),
                                    r->lines.line.len, &rec, &fault);

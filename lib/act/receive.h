@@ -22,6 +22,7 @@ struct pb_receipt {
     char code[PB_MAX_CODE + 1];  /* ours; empty: none */
     char there[PB_MAX_CODE + 1]; /* its code in the book it came from */
     int64_t revision, ours;      /* theirs, and ours before; 0: we had none */
+    bool yours;                  /* a plant that is in the living collection now */
     bool conflict;               /* kept, but its looks contradict each other: why */
     const char *why; /* of bad and conflict the reason, else NULL or what else happened;
                       * borrowed for the call */
@@ -35,18 +36,21 @@ struct pb_receiving {
     const char *file; /* its name, for messages */
     pb_receipt_each *each;
     void *ctx;
+    bool stay; /* plants that come with their record are entered as elsewhere too */
 };
 
 struct pb_received {
     size_t merged[PB_MERGE_N]; /* lines of each decision */
     size_t bad, conflicts;
     size_t elsewhere; /* plants entered because a record named them */
+    size_t yours;     /* plants that came into the living collection */
 };
 
 /*
  * Receive all lines.  Nothing changed: no trace in the history.
  *   sum  out
- * A plant that a record names and the book does not have is entered as elsewhere; a code
+ * A plant that a record names and the book does not have is entered as elsewhere; one whose
+ * own record came is in the collection unless `stay`.  Later records leave that as it is.  A code
  * that is taken gets a new one; origin_code keeps the first.
  * PB_EIO, PB_ENOMEM  and what `each` returned: nothing was kept.  Bad lines are no error.
  */

@@ -85,8 +85,8 @@ static enum pb_rc plant_of(struct sharing *s, const char *code, bool share,
         rc = pb_not_found(s->a, NULL, PB_CODES_PLANT, code, err);
     if (rc == PB_OK && p.elsewhere)
         rc = pb_fail(err, PB_EINVALID,
-                     "%s stands in another collection and is known as a parent only; "
-                     "it is told with the crosses that name it",
+                     "%s stands in another collection; it is told with the crosses "
+                     "that name it",
                      p.head.code);
     if (rc == PB_OK && share)
         rc = share_plant(s, &p, err);

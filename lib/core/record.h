@@ -67,7 +67,8 @@ struct pb_plant {
     struct pb_ref genet; /* first plant of its clone (itself: a seedling); derived */
     pb_day got;
     char *source_text, *papers, *place, *note; /* private: leave only with notes */
-    bool elsewhere; /* known as a parent only: never in due, pairs, the collection */
+    bool elsewhere;  /* in another collection: never in due, pairs, the living */
+    bool named_only; /* and only named by other records: none of its own has come yet */
     enum pb_gone gone;
     pb_day gone_on;
 };

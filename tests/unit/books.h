@@ -18,6 +18,7 @@ struct side {
     struct pb_act act;
     struct pb_received sum; /* of the last receive */
     struct pb_buf told;     /* its receipts */
+    bool stay;              /* plants are received as elsewhere */
 };
 
 /* An empty book; number makes its ids differ from the other sides'. */
@@ -95,7 +96,7 @@ static inline const char *side_receive(struct side *s, const char *text)
     assert_non_null(f);
     assert_int_equal(fwrite(text, 1, strlen(text), f), strlen(text));
     rewind(f);
-    const struct pb_receiving what = {f, "in", side_told, &s->told};
+    const struct pb_receiving what = {f, "in", side_told, &s->told, s->stay};
     pb_buf_reset(&s->told);
     enum pb_rc rc = pb_act_receive(&s->act, &what, &s->sum, &err);
     (void)fclose(f);

@@ -252,7 +252,7 @@ static void all_or_nothing(void **state)
     assert_non_null(f);
     assert_int_equal(fwrite(base, 1, sizeof(base) - 1, f), sizeof(base) - 1);
     rewind(f);
-    const struct pb_receiving what = {f, "in", stop, NULL};
+    const struct pb_receiving what = {f, "in", stop, NULL, false};
     assert_int_equal(pb_act_receive(&s.act, &what, &sum, &err), PB_EIO);
     assert_string_equal(err.text, "no more");
     (void)fclose(f);
@@ -271,16 +271,15 @@ static void sharing_refused(void **state)
         enum pb_rc rc;
     } rows[] = {
         {"an unknown plant",  "AR-9",
-         "no plant \"AR-9\" in the book; did you mean AR-1 or AR-2?",               PB_ENOTFOUND},
+         "no plant \"AR-9\" in the book; did you mean AR-1 or AR-2?",                  PB_ENOTFOUND},
         {"an unknown cross",  "X26-777",   "no cross \"X26-777\" in the book",
-         PB_ENOTFOUND                                                                           },
+         PB_ENOTFOUND                                                                              },
         {"a look",            "X26-001/1",
-         "X26-001/1 is neither a plant nor a cross; share the cross it belongs to", PB_EINVALID },
+         "X26-001/1 is neither a plant nor a cross; share the cross it belongs to",    PB_EINVALID },
         {"a seed lot",        "S26-001",
-         "S26-001 is neither a plant nor a cross; share the cross it belongs to",   PB_EINVALID },
+         "S26-001 is neither a plant nor a cross; share the cross it belongs to",      PB_EINVALID },
         {"a plant elsewhere", "E-1",
-         "E-1 stands in another collection and is known as a parent only; it is told "
-         "with the crosses that name it",                                           PB_EINVALID },
+         "E-1 stands in another collection; it is told with the crosses that name it", PB_EINVALID },
     };
     struct side s;
     struct pb_buf out;
