@@ -11,12 +11,13 @@
 #include <string.h>
 
 enum { FAULTS_MAX = 100 }; /* bad lines that are told one by one */
+enum { ALIENS_MAX = 3 };   /* of them those that are no part of a record */
 
 struct receiving {
     struct env *env;
     const char *file;
     struct out out;
-    size_t faults;
+    size_t faults, aliens; /* told or not; aliens beyond ALIENS_MAX are counted apart */
 };
 
 static const struct column columns[] = {
@@ -46,6 +47,9 @@ static enum pb_rc json_row(struct receiving *r, const struct pb_receipt *p,
 
 static void fault(struct receiving *r, const struct pb_receipt *p)
 {
+    r->aliens += p->alien;
+    if (p->alien && r->aliens > ALIENS_MAX)
+        return;
     if (r->faults++ < FAULTS_MAX)
         remark("%s:%ld: %s%s%s", r->file, p->line, p->there,
                p->there[0] != '\0' ? ": " : "", p->why);
@@ -102,6 +106,11 @@ static void summary(const struct receiving *r, const struct pb_received *sum)
 {
     if (r->faults > FAULTS_MAX)
         remark("%s: %zu more bad lines", r->file, r->faults - FAULTS_MAX);
+    if (r->aliens > ALIENS_MAX)
+        remark(
+            "%s: %zu more lines that are no JSON; podbook receive reads what podbook "
+            "share prints",
+            r->file, r->aliens - ALIENS_MAX);
     if (r->env->json)
         return;
     say("%zu added, %zu replaced, %zu the same, %zu older, %zu clashed, %zu bad line%s",

@@ -145,8 +145,6 @@ void out_begin(struct out *o, const struct env *env, const struct column *column
     o->json = env->json;
     o->columns = columns;
     o->column_n = n;
-    if (o->json)
-        (void)fputc('[', stdout);
 }
 
 static enum pb_rc json_row(struct out *o, const struct pb_cell *cells,
@@ -159,7 +157,7 @@ static enum pb_rc json_row(struct out *o, const struct pb_cell *cells,
         keys[i] = o->columns[i].key;
     enum pb_rc rc = pb_row_write(keys, cells, o->column_n, &b, err);
     if (rc == PB_OK)
-        (void)fprintf(stdout, "%s\n%s", o->rows > 0 ? "," : "", pb_buf_peek(&b));
+        (void)fprintf(stdout, "%s\n%s", o->rows > 0 ? "," : "[", pb_buf_peek(&b));
     pb_buf_clear(&b);
     return rc;
 }
@@ -269,7 +267,7 @@ void out_end(struct out *o, const char *none)
 {
     size_t width[32];
     if (o->json) {
-        (void)fputs(o->rows > 0 ? "\n]\n" : "]\n", stdout);
+        (void)fputs(o->rows > 0 ? "\n]\n" : "[]\n", stdout);
         return;
     }
     for (size_t i = 0; i < o->column_n; i++) {

@@ -2,6 +2,7 @@
 #include "act/receive.h"
 
 #include "act/incoming.h"
+#include "base/text.h"
 #include "book/arrive.h"
 #include "exchange/lines.h"
 
@@ -39,6 +40,7 @@ static enum pb_rc refuse(struct receiving *r, const struct pb_receipt *seen,
         pb_buf_printf(&why, "%s: ", fault->where);
     pb_buf_adds(&why, fault->text);
     receipt.bad = true;
+    receipt.alien = strchr(pb_buf_peek(&r->lines.line), '{') == NULL;
     receipt.conflict = false;
     receipt.why = pb_buf_peek(&why);
     r->sum->bad++;
@@ -122,10 +124,54 @@ static enum pb_rc receive_line(struct receiving *r, struct pb_err *err)
     return rc;
 }
 
+/* Does the line name columns of our tables?  One that says "code" or a parent is enough. */
+static bool is_header(const char *text)
+{
+    static const char *const names[] = {"code", "seed_parent", "pollen_parent"};
+    for (const char *p = text; *p != '\0'; p += strspn(p, ",;\t")) {
+        char cell[24] = "";
+        size_t n = strcspn(p, ",;\t");
+        size_t bare = n > 1 && p[0] == '"' && p[n - 1] == '"' ? n - 2 : n;
+        if (bare < sizeof(cell))
+            memcpy(cell, p + (bare < n), bare);
+        for (size_t i = 0; i < PB_ARRAY_LEN(names) && p[n] != '\0'; i++)
+            if (pb_text_casecmp(cell, names[i]) == 0)
+                return true;
+        p += n;
+    }
+    return false;
+}
+
+/* What a file that is no JSON seems to be, by its first line; said once, for the whole.
+ * NULL: nothing known, so that each line is looked at. */
+static const char *seems(const char *line)
+{
+    static const struct {
+        const char *start, *says;
+    } rows[] = {
+        {"BEGIN:VCALENDAR",
+         "seems to be a calendar; podbook writes those and does not read them"                    },
+        {"SQLite format 3",
+         "seems to be a book; share its records first: podbook --book FILE share"                 },
+        {"PK\x03\x04",      "seems to be a packed file or a spreadsheet's own form; save it "
+                       "as CSV and say "
+                       "--table"                                            },
+        {"\x1f\x8b",        "seems to be a packed file; unpack it first"                          },
+        {"<",               "seems to be a page of XML or HTML; podbook share prints what is read"},
+    };
+    for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++)
+        if (strncmp(line, rows[i].start, strlen(rows[i].start)) == 0)
+            return rows[i].says;
+    if (line[0] != '{' && line[0] != '[' && is_header(line))
+        return "seems to be a table; say podbook receive FILE --table --as plants, or "
+               "--as crosses";
+    return NULL;
+}
+
 static enum pb_rc receive_all(struct receiving *r, struct pb_err *err)
 {
     enum pb_rc rc = PB_OK;
-    bool got = true;
+    bool got = true, first = true;
     while (rc == PB_OK && got) {
         struct pb_err fault = {0};
         const struct pb_receipt nothing = {.kind = PB_KIND_N};
@@ -134,8 +180,12 @@ static enum pb_rc receive_all(struct receiving *r, struct pb_err *err)
             rc = refuse(r, &nothing, &fault, err);
         else if (rc != PB_OK)
             rc = pb_fail_at(err, rc, fault.where, fault.line, "%s", fault.text);
+        else if (got && first && seems(pb_buf_peek(&r->lines.line)) != NULL)
+            rc = pb_fail_at(err, PB_EPARSE, r->what->file, 0, "%s",
+                            seems(pb_buf_peek(&r->lines.line)));
         else if (got)
             rc = receive_line(r, err);
+        first = false;
     }
     return rc;
 }

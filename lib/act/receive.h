@@ -16,7 +16,8 @@
 /* What became of one line. */
 struct pb_receipt {
     long line;
-    bool bad; /* nothing of it was kept: why says the reason */
+    bool bad;   /* nothing of it was kept: why says the reason */
+    bool alien; /* bad, and no part of a record: there is no "{" in it */
     enum pb_kind kind;
     enum pb_merge merge;
     char code[PB_MAX_CODE + 1];  /* ours; empty: none */
@@ -52,6 +53,7 @@ struct pb_received {
  * A plant that a record names and the book does not have is entered as elsewhere; one whose
  * own record came is in the collection unless `stay`.  Later records leave that as it is.  A code
  * that is taken gets a new one; origin_code keeps the first.
+ * PB_EPARSE  the first line is that of a table, a calendar, a book: said of the whole
  * PB_EIO, PB_ENOMEM  and what `each` returned: nothing was kept.  Bad lines are no error.
  */
 enum pb_rc pb_act_receive(struct pb_act *a, const struct pb_receiving *what,
