@@ -41,6 +41,21 @@ enum pb_rc pb_descends_from_itself(struct pb_book *b, enum pb_kind kind, int64_t
     return rc;
 }
 
+/* Room for one more code. */
+static enum pb_rc grow(char (**codes)[PB_MAX_CODE + 1], size_t n, size_t *cap,
+                       struct pb_err *err)
+{
+    if (n < *cap)
+        return PB_OK;
+    size_t more_cap = *cap > 0 ? *cap * 2 : 16;
+    void *more = realloc(*codes, more_cap * sizeof(**codes));
+    if (more == NULL)
+        return pb_fail_memory(err);
+    *codes = more;
+    *cap = more_cap;
+    return PB_OK;
+}
+
 enum pb_rc pb_clone_below(struct pb_book *b, int64_t plant,
                           char (**codes)[PB_MAX_CODE + 1], size_t *n,
                           struct pb_err *err)
@@ -57,16 +72,9 @@ enum pb_rc pb_clone_below(struct pb_book *b, int64_t plant,
     if (rc == PB_OK)
         (void)sqlite3_bind_int64(s, 1, plant);
     while (pb_db_next(b, s, &rc, err)) {
-        if (count == cap) {
-            cap = cap > 0 ? cap * 2 : 16;
-            void *more = realloc(v, cap * sizeof(*v));
-            if (more == NULL) {
-                rc = pb_fail_memory(err);
-                break;
-            }
-            v = more;
-        }
-        pb_db_copy(s, 0, v[count++], sizeof(*v));
+        rc = grow(&v, count, &cap, err);
+        if (rc == PB_OK)
+            pb_db_copy(s, 0, v[count++], sizeof(*v));
     }
     if (rc != PB_OK) {
         free(v);
