@@ -8,6 +8,20 @@
 
 #include <string.h>
 
+/*
+ * What the plant of a code was called, and in which acts: a code that was amended belongs to
+ * the plant until it got the next one.  Other records keep their codes.
+ */
+#define HAD                                                                      \
+    "was(code,first) AS (SELECT code,min(act) FROM change WHERE tbl='plant'"     \
+    " AND row=(SELECT n FROM plant WHERE code=:code) GROUP BY code),"            \
+    "had(code,first,next) AS (SELECT code,first,(SELECT min(w.first) FROM was w" \
+    " WHERE w.first>was.first) FROM was) "
+#define IS_HAD                                                        \
+    "(c.code=:code AND c.act>=ifnull((SELECT max(first) FROM had),0)" \
+    " OR EXISTS(SELECT 1 FROM had h WHERE h.code=c.code"              \
+    " AND c.act>=h.first AND (h.next IS NULL OR c.act<h.next)))"
+
 enum pb_rc pb_history_each_act(struct pb_book *b, const char *code,
                                pb_history_each *each, void *ctx, struct pb_err *err)
 {
@@ -17,8 +31,10 @@ enum pb_rc pb_history_each_act(struct pb_book *b, const char *code,
         code == NULL
             ? "SELECT n,at,today,command,ifnull(undoes,0),ifnull(undone_by,0) FROM act"
               " ORDER BY n"
-            : "SELECT n,at,today,command,ifnull(undoes,0),ifnull(undone_by,0) FROM act"
-              " WHERE n IN (SELECT act FROM change WHERE code=?) ORDER BY n",
+            : "WITH " HAD
+              "SELECT n,at,today,command,ifnull(undoes,0),ifnull(undone_by,0) FROM act"
+              " WHERE n IN (SELECT c.act FROM change c WHERE c.code IN"
+              " (SELECT :code UNION SELECT code FROM had) AND " IS_HAD ") ORDER BY n",
         &s, err);
     if (rc == PB_OK && code != NULL)
         pb_db_bind_text(s, 1, code);
@@ -60,11 +76,11 @@ static void add_value(struct pb_buf *sql, const char *value)
 static enum pb_rc changes_sql(struct pb_buf *sql, struct pb_err *err)
 {
     pb_buf_adds(
-        sql,
-        "WITH c AS (SELECT n,tbl,code,before,CASE WHEN EXISTS(SELECT 1 FROM change d"
-        " WHERE d.tbl=c.tbl AND d.row=c.row AND d.n>c.n) THEN (SELECT d.before"
-        " FROM change d WHERE d.tbl=c.tbl AND d.row=c.row AND d.n>c.n"
-        " ORDER BY d.n LIMIT 1) ELSE CASE c.tbl ");
+        sql, "WITH " HAD
+             ", c AS (SELECT n,tbl,code,before,CASE WHEN EXISTS(SELECT 1 FROM change d"
+             " WHERE d.tbl=c.tbl AND d.row=c.row AND d.n>c.n) THEN (SELECT d.before"
+             " FROM change d WHERE d.tbl=c.tbl AND d.row=c.row AND d.n>c.n"
+             " ORDER BY d.n LIMIT 1) ELSE CASE c.tbl ");
     for (size_t i = 0; i < PB_LOGGED_N; i++) {
         const struct pb_logged *t = &pb_logged_tables[i];
         pb_buf_printf(sql, "WHEN '%s' THEN (SELECT json_object(", t->table);
@@ -72,7 +88,7 @@ static enum pb_rc changes_sql(struct pb_buf *sql, struct pb_err *err)
         pb_buf_printf(sql, ") FROM %s WHERE n=c.row) ", t->table);
     }
     pb_buf_adds(sql, "END END AS after FROM change c"
-                     " WHERE c.act=?1 AND (?2 IS NULL OR c.code=?2))"
+                     " WHERE c.act=:act AND (:code IS NULL OR " IS_HAD "))"
                      " SELECT c.tbl,c.code,"
                      "ifnull(json_extract(ifnull(c.before,c.after),'$.number'),0),"
                      "CASE WHEN c.after IS NOT NULL THEN e.key END,c.after IS NULL,");
@@ -97,8 +113,8 @@ enum pb_rc pb_history_changes(struct pb_book *b, int64_t act, const char *code,
     if (rc == PB_OK)
         rc = pb_db_prepare(b, pb_buf_peek(&sql), &s, err);
     if (rc == PB_OK) {
-        (void)sqlite3_bind_int64(s, 1, act);
-        pb_db_bind_text(s, 2, code);
+        pb_db_bind_text(s, 1, code);
+        (void)sqlite3_bind_int64(s, 2, act);
     }
     while (pb_db_next(b, s, &rc, err)) {
         const struct pb_change c = {

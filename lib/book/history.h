@@ -36,7 +36,8 @@ typedef enum pb_rc pb_history_each(void *ctx, const struct pb_history *h,
 typedef enum pb_rc pb_change_each(void *ctx, const struct pb_change *c,
                                   struct pb_err *err);
 
-/* Acts in their order; code NULL: all, else those that touched this record. */
+/* Acts in their order; code NULL: all, else those that touched this record, also while it
+ * had another code. */
 enum pb_rc pb_history_each_act(struct pb_book *book, const char *code,
                                pb_history_each *each, void *ctx, struct pb_err *err);
 
