@@ -107,7 +107,10 @@ void remark(const char *fmt, ...)
     char *text = format(fmt, ap);
     va_end(ap);
     (void)fputs("podbook: ", stderr);
-    put(stderr, text != NULL ? text : fmt);
+    if (text != NULL)
+        put(stderr, text);
+    else
+        put(stderr, fmt);
     free(text);
 }
 
