@@ -105,10 +105,36 @@ static enum pb_rc unknown(const struct cmd *cmd, const struct word *w,
                    cmd != NULL ? " " : "", cmd != NULL ? cmd->name : "");
 }
 
+/* The commands there are, and what is read of the line. */
+struct table {
+    const struct cmd *const *v;
+    size_t n;
+    struct line *line;
+};
+
+/* An option on the way to the command: a common one is read, of another only its value is
+ * passed over.
+ *   strange  in and out: the first option that no command has, text NULL: none yet */
+static enum pb_rc pass_option(struct words *r, const struct table *t,
+                              const struct word *w, struct word *strange,
+                              struct pb_err *err)
+{
+    const struct opt *o = find(common_opts, COMMON_N, w);
+    if (o != NULL)
+        return take_value(r, o, w, &t->line->common[o - common_opts], err);
+    o = find_any(t->v, t->n, w);
+    if (o == NULL && strange->text == NULL)
+        *strange = *w;
+    if (o != NULL && o->type != OPT_FLAG && w->value == NULL)
+        r->at++;
+    return PB_OK;
+}
+
 enum pb_rc line_read(struct words *r, const struct cmd *const *table, size_t n,
                      struct line *line, struct pb_err *err)
 {
-    struct word strange = {false, NULL, NULL, 0, NULL}; /* an option of no command */
+    struct word strange = {false, NULL, NULL, 0, NULL};
+    const struct table t = {table, n, line};
     memset(line, 0, sizeof(*line));
     for (r->at = 1; r->at < r->argc; r->at++) {
         const char *text = r->argv[r->at];
@@ -118,22 +144,13 @@ enum pb_rc line_read(struct words *r, const struct cmd *const *table, size_t n,
             break;
         }
         const struct word w = take_apart(text);
-        if (!w.is_option) {
-            line->command = line->command == NULL ? text : line->command;
-            continue;
-        }
-        const struct opt *o = find(common_opts, COMMON_N, &w);
-        if (o != NULL) {
-            enum pb_rc rc = take_value(r, o, &w, &line->common[o - common_opts], err);
-            if (rc != PB_OK)
-                return rc;
-            continue;
-        }
-        o = find_any(table, n, &w);
-        if (o == NULL && strange.text == NULL)
-            strange = w;
-        if (o != NULL && o->type != OPT_FLAG && w.value == NULL)
-            r->at++;
+        enum pb_rc rc = PB_OK;
+        if (w.is_option)
+            rc = pass_option(r, &t, &w, &strange, err);
+        else if (line->command == NULL)
+            line->command = text;
+        if (rc != PB_OK)
+            return rc;
     }
     r->usage = line->command == NULL && strange.text != NULL;
     return r->usage ? unknown(NULL, &strange, err) : PB_OK;

@@ -294,7 +294,7 @@ enum pb_rc pb_codes_near(struct pb_book *b, enum pb_codes kind, const char *code
         NEAR_POLLEN,
         NEAR_PLANT OR NEAR_CROSS,
     };
-    unsigned at[PB_ARRAY_LEN(near->code)];
+    unsigned at[PB_ARRAY_LEN(near->code)] = {0};
     sqlite3_stmt *s = NULL;
     struct pb_near kept = {.n = 0};
     unsigned limit = pb_text_slips(code);
