@@ -50,8 +50,7 @@ static const char *table_words(const char *table)
         const char *table, *words;
     } rows[] = {
         {"crossing",      "cross"        },
-        {"seed_lot",      "seed lot"     },
-        {"pollen_lot",    "pollen lot"   },
+        {"batch",         "record"       },
         {"pollen_parent", "pollen parent"},
     };
     for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++)

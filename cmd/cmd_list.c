@@ -1,9 +1,10 @@
 /* podbook list: the records of one kind. */
+#include "act/batch.h"
 #include "act/bloom.h"
 #include "act/due.h"
 #include "base/text.h"
+#include "book/batches.h"
 #include "book/plants.h"
-#include "book/pollens.h"
 #include "out.h"
 #include "table.h"
 
@@ -18,6 +19,7 @@ struct listing {
     struct env *env;
     struct out out;
     struct pb_outlook outlook;
+    struct pb_batch_outlook batch;
 };
 
 static const struct column plant_columns[] = {
@@ -93,36 +95,133 @@ static enum pb_rc list_crosses(struct listing *l, bool all, struct pb_err *err)
                            0, cross_row, l, err);
 }
 
+/* Where a batch stands, and what is left in it. */
+static enum pb_rc batch_state(struct listing *l, const struct pb_batch *b,
+                              const char **state, struct pb_err *err)
+{
+    enum pb_rc rc = pb_batch_outlook_make(&l->env->act, b, &l->batch, err);
+    if (rc == PB_OK)
+        *state = pb_batch_state(b, &l->batch.life);
+    return rc;
+}
+
+static struct pb_cell counted(int64_t n)
+{
+    return n >= 0 ? pb_cell_int(n) : pb_cell_null();
+}
+
 static const struct column seed_columns[] = {
     {"code",        "code",        0,  false},
     {"cross",       "cross",       0,  false},
     {"harvested",   "harvested",   0,  false},
     {"capsules",    "capsules",    0,  true },
-    {"as",          "as",          0,  false},
-    {"held_cold",   "cold",        0,  false},
-    {"seed_parent", "seed parent", 24, false},
+    {"form",        "form",        0,  false},
+    {"seeds",       "seeds",       0,  true },
+    {"state",       "state",       0,  false},
+    {"seed_parent", "seed parent", 20, false},
 };
 
-static enum pb_rc seed_row(void *ctx, const struct pb_seed *s, struct pb_err *err)
+static enum pb_rc seed_row(void *ctx, const struct pb_batch *b, struct pb_err *err)
 {
     struct listing *l = ctx;
     char day[PB_DAY_TEXT];
+    const char *state = NULL;
+    int64_t left = -1;
+    enum pb_rc rc = batch_state(l, b, &state, err);
+    if (rc == PB_OK)
+        rc = pb_batch_left(b, &left, err);
     const struct pb_cell cells[] = {
-        pb_cell_text(s->head.code),
-        pb_cell_text(s->cross.code),
-        day_cell(s->harvest.on, day),
-        pb_cell_int(s->harvest.count),
-        pb_cell_text(pb_as_names[s->harvest.as]),
-        pb_cell_bool(s->harvest.held_cold),
-        pb_cell_text(s->taxon_seed),
+        pb_cell_text(b->head.code),
+        pb_cell_text(b->cross.code),
+        day_cell(b->on, day),
+        b->capsules > 0 ? pb_cell_int(b->capsules) : pb_cell_null(),
+        pb_cell_text(pb_form_names[b->form]),
+        counted(left),
+        pb_cell_text(state),
+        pb_cell_text(b->taxon_seed),
     };
-    return out_row(&l->out, cells, err);
+    return rc == PB_OK ? out_row(&l->out, cells, err) : rc;
+}
+
+static enum pb_rc list_batches(struct listing *l, enum pb_kind kind, bool all,
+                               pb_batch_each *row, struct pb_err *err)
+{
+    const struct pb_batch_ask ask = {all ? PB_BATCHES_EVERY : PB_BATCHES_OPEN, kind, 0};
+    return pb_batches_each(l->env->act.book, ask, row, l, err);
 }
 
 static enum pb_rc list_seed(struct listing *l, bool all, struct pb_err *err)
 {
     out_begin(&l->out, l->env, seed_columns, PB_ARRAY_LEN(seed_columns));
-    return pb_seeds_each(l->env->act.book, all, seed_row, l, err);
+    return list_batches(l, PB_SEED, all, seed_row, err);
+}
+
+static const struct column flask_columns[] = {
+    {"code",        "code",        0,  false},
+    {"cross",       "cross",       0,  false},
+    {"source",      "from",        0,  false},
+    {"on",          "sown",        0,  false},
+    {"counted",     "counted",     0,  true },
+    {"state",       "state",       0,  false},
+    {"seed_parent", "seed parent", 20, false},
+};
+
+static enum pb_rc flask_row(void *ctx, const struct pb_batch *b, struct pb_err *err)
+{
+    struct listing *l = ctx;
+    char day[PB_DAY_TEXT];
+    const char *state = NULL;
+    int64_t left = -1;
+    enum pb_rc rc = batch_state(l, b, &state, err);
+    if (rc == PB_OK)
+        rc = pb_batch_left(b, &left, err);
+    const struct pb_cell cells[] = {
+        pb_cell_text(b->head.code),
+        pb_cell_text(b->cross.code),
+        pb_cell_text(b->source.code),
+        day_cell(b->on, day),
+        counted(left),
+        pb_cell_text(state),
+        pb_cell_text(b->taxon_seed),
+    };
+    return rc == PB_OK ? out_row(&l->out, cells, err) : rc;
+}
+
+static enum pb_rc list_flasks(struct listing *l, bool all, struct pb_err *err)
+{
+    out_begin(&l->out, l->env, flask_columns, PB_ARRAY_LEN(flask_columns));
+    return list_batches(l, PB_FLASK, all, flask_row, err);
+}
+
+static const struct column cutting_columns[] = {
+    {"code",  "code",  0,  false},
+    {"plant", "plant", 16, false},
+    {"taxon", "taxon", 28, false},
+    {"on",    "cut",   0,  false},
+    {"count", "count", 0,  true },
+    {"open",  "open",  0,  true },
+    {"state", "state", 0,  false},
+};
+
+static enum pb_rc cutting_row(void *ctx, const struct pb_batch *b, struct pb_err *err)
+{
+    struct listing *l = ctx;
+    char day[PB_DAY_TEXT];
+    const char *state = NULL;
+    enum pb_rc rc = batch_state(l, b, &state, err);
+    const struct pb_cell cells[] = {
+        pb_cell_text(b->head.code), pb_cell_text(b->plant.code),
+        pb_cell_text(b->taxon),     day_cell(b->on, day),
+        pb_cell_int(b->units),      pb_cell_int(l->batch.life.open),
+        pb_cell_text(state),
+    };
+    return rc == PB_OK ? out_row(&l->out, cells, err) : rc;
+}
+
+static enum pb_rc list_cuttings(struct listing *l, bool all, struct pb_err *err)
+{
+    out_begin(&l->out, l->env, cutting_columns, PB_ARRAY_LEN(cutting_columns));
+    return list_batches(l, PB_CUTTING, all, cutting_row, err);
 }
 
 static const struct column pollen_columns[] = {
@@ -136,20 +235,19 @@ static const struct column pollen_columns[] = {
     {"used_up",   "used up",  0,  false},
 };
 
-static enum pb_rc pollen_row(void *ctx, const struct pb_pollen_lot *lot,
-                             struct pb_err *err)
+static enum pb_rc pollen_row(void *ctx, const struct pb_batch *b, struct pb_err *err)
 {
     struct listing *l = ctx;
     char day[PB_DAY_TEXT], up[PB_DAY_TEXT];
     const struct pb_cell cells[] = {
-        pb_cell_text(lot->head.code),
-        pb_cell_text(lot->plant.code),
-        pb_cell_text(lot->taxon),
-        day_cell(lot->on, day),
-        pb_cell_text(pb_kept_names[lot->kept]),
-        pb_cell_bool(lot->dried),
-        pb_cell_int(pb_pollen_days_left(lot, l->env->act.today)),
-        day_cell(lot->used_up, up),
+        pb_cell_text(b->head.code),
+        pb_cell_text(b->plant.code),
+        pb_cell_text(b->taxon),
+        day_cell(b->on, day),
+        pb_cell_text(pb_kept_names[b->kept]),
+        pb_cell_bool(b->dried),
+        pb_cell_int(pb_pollen_days_left(b, l->env->act.today)),
+        day_cell(pb_batch_ended_on(b), up),
     };
     return out_row(&l->out, cells, err);
 }
@@ -157,18 +255,19 @@ static enum pb_rc pollen_row(void *ctx, const struct pb_pollen_lot *lot,
 static enum pb_rc list_pollen(struct listing *l, bool all, struct pb_err *err)
 {
     out_begin(&l->out, l->env, pollen_columns, PB_ARRAY_LEN(pollen_columns));
-    return pb_pollens_each(l->env->act.book, all ? PB_POLLEN_EVERY : PB_POLLEN_LEFT, 0,
-                           pollen_row, l, err);
+    return list_batches(l, PB_POLLEN, all, pollen_row, err);
 }
 
 static const struct {
     const char *word, *none;
     enum pb_rc (*list)(struct listing *l, bool all, struct pb_err *err);
 } kinds[] = {
-    {"plants",  "No plants; enter one with podbook plant.",          list_plants },
-    {"crosses", "No open crosses; --all lists the closed ones too.", list_crosses},
-    {"pollen",  "No stored pollen; enter some with podbook pollen.", list_pollen },
-    {"seed",    "No seed lots; podbook harvest makes them.",         list_seed   },
+    {"plants",   "No plants; enter one with podbook plant.",          list_plants  },
+    {"crosses",  "No open crosses; --all lists the closed ones too.", list_crosses },
+    {"pollen",   "No stored pollen; enter some with podbook pollen.", list_pollen  },
+    {"seed",     "No seed lots; podbook harvest makes them.",         list_seed    },
+    {"flasks",   "No flasks; podbook sow makes them.",                list_flasks  },
+    {"cuttings", "No cuttings; enter some with podbook cut.",         list_cuttings},
 };
 
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
@@ -178,9 +277,10 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
     while (k < PB_ARRAY_LEN(kinds) && strcmp(kinds[k].word, args->words[0]) != 0)
         k++;
     if (k == PB_ARRAY_LEN(kinds))
-        return pb_fail(err, PB_EPARSE,
-                       "expected plants, crosses, pollen or seed, got \"%s\"",
-                       args->words[0]);
+        return pb_fail(
+            err, PB_EPARSE,
+            "expected plants, crosses, pollen, seed, flasks or cuttings, got \"%s\"",
+            args->words[0]);
     pb_outlook_init(&l.outlook);
     l.outlook.brief = true;
     enum pb_rc rc = env_book(env, PB_BOOK_READ, err);
@@ -191,12 +291,13 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
     else
         out_drop(&l.out);
     pb_outlook_clear(&l.outlook);
+    pb_batch_outlook_clear(&l.batch);
     return rc;
 }
 
 const struct cmd cmd_list = {
     .name = "list",
-    .args = "plants|crosses|pollen|seed",
+    .args = "plants|crosses|pollen|seed|flasks|cuttings",
     .arg_min = 1,
     .arg_max = 1,
     .summary = "list the records of one kind",

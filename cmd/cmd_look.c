@@ -59,8 +59,9 @@ static void explain(struct env *env, const struct pb_cross *x,
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
 {
     struct pb_cross x;
-    struct pb_look look = {0};
+    struct pb_look look;
     pb_cross_init(&x);
+    pb_look_init(&look);
     enum pb_rc rc = fill(env, args, &look, err);
     if (rc == PB_OK)
         rc = env_book(env, PB_BOOK_WRITE, err);
@@ -70,7 +71,7 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
         rc = print_cross_after(env, &x, err);
     if (rc == PB_OK && !env->json)
         explain(env, &x, &look);
-    free(look.note);
+    pb_look_clear(&look);
     pb_cross_clear(&x);
     return rc;
 }

@@ -65,7 +65,7 @@ static enum pb_rc plan_json(const struct pb_cross *x, const struct pb_outlook *o
 static enum pb_rc backwards(struct env *env, struct pb_cross *x, struct pb_outlook *o,
                             pb_day harvest, struct pb_err *err)
 {
-    struct pb_stage_days h = o->timing.harvest;
+    struct pb_stage_days h = o->timing.stages[PB_STAGE_HARVEST];
     if (h.from < 0)
         return pb_fail(err, PB_ENOTFOUND,
                        "no profile times %s; see podbook profiles \"%s\"",

@@ -1,8 +1,8 @@
 /* podbook pollen: a stored pollen lot. */
-#include "act/bloom.h"
+#include "act/batch.h"
 #include "base/text.h"
 #include "out.h"
-#include "print.h"
+#include "print_batch.h"
 #include "table.h"
 
 #include <string.h>
@@ -15,8 +15,8 @@ static const struct opt opts[OPT_COUNT] = {
     {"note",  OPT_TEXT, "TEXT", "anything else (shared only with notes)", 0, 0, NULL,          0        },
 };
 
-static enum pb_rc fill(struct env *env, const struct args *args,
-                       struct pb_pollen_lot *lot, struct pb_err *err)
+static enum pb_rc fill(struct env *env, const struct args *args, struct pb_batch *lot,
+                       struct pb_err *err)
 {
     const struct optval *v = args->vals;
     size_t n = strlen(args->words[0]);
@@ -40,18 +40,18 @@ static enum pb_rc fill(struct env *env, const struct args *args,
 
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
 {
-    struct pb_pollen_lot lot;
-    pb_pollen_lot_init(&lot);
+    struct pb_batch lot;
+    pb_batch_init(&lot, PB_POLLEN);
     enum pb_rc rc = fill(env, args, &lot, err);
     if (rc == PB_OK)
         rc = env_book(env, PB_BOOK_WRITE, err);
     if (rc == PB_OK)
-        rc = pb_act_pollen(&env->act, &lot, err);
+        rc = pb_act_take(&env->act, &lot, err);
     if (rc == PB_OK)
-        rc = print_pollen(env, &lot, err);
+        rc = print_batch(env, &lot, err);
     if (rc == PB_OK && !env->json && lot.kept == PB_KEPT_FREEZER && !lot.dried)
         remark("pollen that is frozen undried is often lost; dry it first");
-    pb_pollen_lot_clear(&lot);
+    pb_batch_clear(&lot);
     return rc;
 }
 
@@ -64,7 +64,7 @@ const struct cmd cmd_pollen = {
     .notes = "The lot gets a code of its own (P26-001) that podbook cross takes as the "
              "pollen\n"
              "parent; the cross then keeps the age of the pollen. When it is used up:\n"
-             "  podbook amend P26-001 used-up=today",
+             "  podbook look P26-001 used-up",
     .step = STEP_POLLINATE,
     .opts = opts,
     .opt_n = PB_ARRAY_LEN(opts),

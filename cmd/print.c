@@ -2,7 +2,6 @@
 #include "print.h"
 
 #include "act/absence.h"
-#include "act/bloom.h"
 #include "act/due.h"
 #include "act/share.h"
 #include "base/text.h"
@@ -100,75 +99,6 @@ enum pb_rc print_plant(struct env *env, const struct pb_plant *p, struct pb_err 
     if (p->head.withdrawn)
         field("withdrawn", "out of every list and count");
     pb_buf_clear(&b);
-    return PB_OK;
-}
-
-static const struct column pollen_columns[] = {
-    {"code",      "", 0, false},
-    {"plant",     "", 0, false},
-    {"taxon",     "", 0, false},
-    {"taken",     "", 0, false},
-    {"kept",      "", 0, false},
-    {"dried",     "", 0, false},
-    {"good_days", "", 0, false},
-    {"used_up",   "", 0, false},
-    {"note",      "", 0, false},
-};
-
-static enum pb_rc pollen_json(const struct env *env, const struct pb_pollen_lot *lot,
-                              struct pb_err *err)
-{
-    const char *keys[PB_ARRAY_LEN(pollen_columns)];
-    char day[PB_DAY_TEXT], up[PB_DAY_TEXT];
-    struct pb_buf b;
-    const struct pb_cell cells[] = {
-        pb_cell_text(lot->head.code),
-        pb_cell_text(lot->plant.code),
-        pb_cell_text(lot->taxon),
-        day_cell(lot->on, day),
-        pb_cell_text(pb_kept_names[lot->kept]),
-        pb_cell_bool(lot->dried),
-        pb_cell_int(pb_pollen_days_left(lot, env->act.today)),
-        day_cell(lot->used_up, up),
-        pb_cell_text(lot->note),
-    };
-    for (size_t i = 0; i < PB_ARRAY_LEN(pollen_columns); i++)
-        keys[i] = pollen_columns[i].key;
-    pb_buf_init(&b, MAX_TEXT);
-    enum pb_rc rc = pb_row_write(keys, cells, PB_ARRAY_LEN(cells), &b, err);
-    if (rc == PB_OK)
-        out_json(pb_buf_peek(&b));
-    pb_buf_clear(&b);
-    return rc;
-}
-
-enum pb_rc print_pollen(struct env *env, const struct pb_pollen_lot *lot,
-                        struct pb_err *err)
-{
-    char day[DAY_TEXT];
-    int left = pb_pollen_days_left(lot, env->act.today);
-    if (env->json)
-        return pollen_json(env, lot, err);
-    say("%s  pollen of %s  %s", lot->head.code, lot->plant.code, lot->taxon);
-    say("  taken on %s, %s%s%s", day_text(lot->on, day), lot->dried ? "dried, " : "",
-        lot->kept == PB_KEPT_ROOM       ? "kept in a "
-        : lot->kept != PB_KEPT_NOT_SAID ? "kept in the "
-                                        : "where it is kept is not said",
-        lot->kept != PB_KEPT_NOT_SAID ? pb_kept_names[lot->kept] : "");
-    if (lot->used_up != PB_DAY_NONE)
-        say("  used up on %s", day_text(lot->used_up, day));
-    else if (pb_pollen_good_days(lot->kept, lot->dried) == 0)
-        say("  frozen undried: growers do not count on it");
-    else if (left >= 0)
-        say("  growers count on it until %s; life falls with time",
-            day_text(pb_day_add(env->act.today, left), day));
-    else
-        say("  past what growers count on since %s",
-            day_text(pb_day_add(env->act.today, left + 1), day));
-    if (lot->note != NULL)
-        say_wrapped("  ", 2, lot->note);
-    if (lot->head.withdrawn)
-        field("withdrawn", "out of every list and count");
     return PB_OK;
 }
 
@@ -429,13 +359,12 @@ void life_text(const struct pb_life *life, struct pb_buf *out)
                                                : pb_stand_names[i]);
         any = true;
     }
-    pb_buf_printf(out, " (of %d flower%s)", life->flowers,
-                  life->flowers == 1 ? "" : "s");
+    pb_buf_printf(out, " (of %d flower%s)", life->units, life->units == 1 ? "" : "s");
 }
 
 void print_next(const struct pb_cross *x, const struct pb_outlook *o, pb_day today)
 {
-    const struct pb_task *shown[2];
+    const struct pb_task *shown[PB_SHOWN_MAX];
     size_t n = pb_tasks_due(&o->tasks, today, PB_DAY_MAX, shown);
     for (size_t i = 0; i < n; i++) {
         char first[DAY_TEXT], last[DAY_TEXT], when[2 * DAY_TEXT + 8], what[64];

@@ -12,10 +12,6 @@ enum pb_rc print_record(struct env *env, const char *code, struct pb_err *err);
 /* A plant as one record: JSON, or lines. */
 enum pb_rc print_plant(struct env *env, const struct pb_plant *p, struct pb_err *err);
 
-/* A stored pollen lot as one record: JSON, or lines. */
-enum pb_rc print_pollen(struct env *env, const struct pb_pollen_lot *lot,
-                        struct pb_err *err);
-
 /* A flowering in a line: "  flowering 2   spike on Mon 2026-02-02, open on ...". */
 void print_flowering(const struct pb_flowering *f);
 

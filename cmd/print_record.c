@@ -1,5 +1,6 @@
 /* One record, whole.  See print.h. */
 #include "print.h"
+#include "print_batch.h"
 
 #include "act/due.h"
 #include "act/find.h"
@@ -153,66 +154,26 @@ static enum pb_rc show_cross(struct env *env, const char *code, struct pb_err *e
     return rc;
 }
 
-static enum pb_rc show_seed(struct env *env, const char *code, struct pb_err *err)
+static enum pb_rc show_batch(struct env *env, const char *code, struct pb_err *err)
 {
-    static const char *const keys[] = {
-        "code",      "cross",       "harvested",     "capsules", "as",
-        "held_cold", "seed_parent", "pollen_parent", "note"};
-    struct pb_seed s;
-    char day[PB_DAY_TEXT], words[DAY_TEXT];
-    pb_seed_init(&s);
-    enum pb_rc rc = pb_find_seed(&env->act, NULL, code, &s, err);
-    const struct pb_cell cells[] = {
-        pb_cell_text(s.head.code),
-        pb_cell_text(s.cross.code),
-        day_cell(s.harvest.on, day),
-        pb_cell_int(s.harvest.count),
-        pb_cell_text(pb_as_names[s.harvest.as]),
-        pb_cell_bool(s.harvest.held_cold),
-        pb_cell_text(s.taxon_seed),
-        pb_cell_text(s.taxon_pollen),
-        pb_cell_text(s.note),
-    };
-    if (rc == PB_OK && env->json)
-        rc = out_object(keys, cells, PB_ARRAY_LEN(keys), err);
-    else if (rc == PB_OK) {
-        say("%s  seed of %s (%s × %s)", s.head.code, s.cross.code, s.taxon_seed,
-            s.taxon_pollen != NULL ? s.taxon_pollen : "unknown");
-        say("  %d capsule%s, taken %s on %s%s", s.harvest.count,
-            s.harvest.count == 1 ? "" : "s", pb_as_names[s.harvest.as],
-            day_text(s.harvest.on, words), s.harvest.held_cold ? ", held cold" : "");
-        if (s.note != NULL)
-            say_wrapped("  ", 2, s.note);
-    }
-    pb_seed_clear(&s);
-    return rc;
-}
-
-static enum pb_rc show_pollen(struct env *env, const char *code, struct pb_err *err)
-{
-    struct pb_pollen_lot lot;
-    pb_pollen_lot_init(&lot);
-    enum pb_rc rc = pb_find_pollen(&env->act, NULL, code, &lot, err);
+    struct pb_batch b;
+    pb_batch_init(&b, PB_SEED);
+    enum pb_rc rc = pb_find_batch(&env->act, NULL, PB_KIND_N, code, &b, err);
     if (rc == PB_OK)
-        rc = print_pollen(env, &lot, err);
-    pb_pollen_lot_clear(&lot);
+        rc = print_batch(env, &b, err);
+    pb_batch_clear(&b);
     return rc;
 }
 
 enum pb_rc print_record(struct env *env, const char *code, struct pb_err *err)
 {
     int look = 0;
-    switch (pb_code_form(code, &look)) {
-    case PB_FORM_PLANT:
+    enum pb_kind kind = pb_code_kind(code, &look);
+    if (kind == PB_PLANT)
         return show_plant(env, code, err);
-    case PB_FORM_CROSS:
+    if (kind == PB_CROSS)
         return show_cross(env, code, err);
-    case PB_FORM_SEED:
-        return show_seed(env, code, err);
-    case PB_FORM_POLLEN:
-        return show_pollen(env, code, err);
-    case PB_FORM_OTHER:
-        break;
-    }
+    if (kind < PB_KIND_N)
+        return show_batch(env, code, err);
     return pb_not_found(&env->act, NULL, PB_CODES_RECORD, code, err);
 }

@@ -21,20 +21,8 @@ struct pb_blooming {
 enum pb_rc pb_act_bloom(struct pb_act *a, const struct pb_blooming *b,
                         struct pb_plant *p, struct pb_flowering *f, struct pb_err *err);
 
-/*
- * Enter a stored pollen lot.
- *   lot  in: plant.code, day and how it is kept.  Out: complete, with its new code
- * PB_EINVALID  a day in the future, or after the plant left
- */
-enum pb_rc pb_act_pollen(struct pb_act *a, struct pb_pollen_lot *lot,
-                         struct pb_err *err);
-
-/* For whoever changes a lot: hold it against the rules. */
-enum pb_rc pb_pollen_settle(const struct pb_act *a, const struct pb_pollen_lot *lot,
-                            struct pb_err *err);
-
 /* Days for which the lot is still held to be good on a day, negative: for so many days no
  * more. */
-int pb_pollen_days_left(const struct pb_pollen_lot *lot, pb_day today);
+int pb_pollen_days_left(const struct pb_batch *lot, pb_day today);
 
 #endif

@@ -5,10 +5,10 @@
 #include "act/amend.h"
 #include "act/bloom.h"
 #include "base/text.h"
+#include "book/batches.h"
 #include "book/flowerings.h"
 #include "book/learnt.h"
 #include "book/plants.h"
-#include "book/pollens.h"
 #include "core/setrate.h"
 #include "core/taxon.h"
 
@@ -80,7 +80,7 @@ static enum pb_rc count_life(void *ctx, struct pb_cross *x, struct pb_err *err)
     }
     if (selfed == crossed) /* unknown, or both at once */
         return PB_OK;
-    enum pb_rc rc = pb_life_replay(x, &life, NULL);
+    enum pb_rc rc = pb_cross_replay(x, &life, NULL);
     if (rc == PB_EINVALID) /* a received record that contradicts itself */
         return PB_OK;
     if (rc != PB_OK)
@@ -128,7 +128,7 @@ static enum pb_rc count_open(void *ctx, const struct pb_cross *x, struct pb_err 
     struct pb_life life = {0};
     if (x->seed.plant.n != l->plant)
         return PB_OK;
-    enum pb_rc rc = pb_life_replay(x, &life, NULL);
+    enum pb_rc rc = pb_cross_replay(x, &life, NULL);
     if (rc == PB_OK)
         l->open += life.open;
     pb_life_clear(&life);
@@ -253,8 +253,7 @@ static enum pb_rc add_flowering(struct finding *f, const struct pb_flowering *fl
     return rc;
 }
 
-static enum pb_rc add_lot(void *ctx, const struct pb_pollen_lot *lot,
-                          struct pb_err *err)
+static enum pb_rc add_lot(void *ctx, const struct pb_batch *lot, struct pb_err *err)
 {
     struct finding *f = ctx;
     int left = pb_pollen_days_left(lot, f->a->today);
@@ -292,7 +291,9 @@ enum pb_rc pb_candidates_find(struct pb_act *a, struct pb_pairs_today *today,
         rc = add_flowering(&f, &open.v[i], err);
     free(open.v);
     if (rc == PB_OK)
-        rc = pb_pollens_each(a->book, PB_POLLEN_LEFT, 0, add_lot, &f, err);
+        rc = pb_batches_each(a->book,
+                             (struct pb_batch_ask){PB_BATCHES_OPEN, PB_POLLEN, 0},
+                             add_lot, &f, err);
     if (rc == PB_OK && today->seed.n > 0)
         qsort(today->seed.v, today->seed.n, sizeof(*today->seed.v), by_code);
     if (rc == PB_OK && today->pollen.n > 0)

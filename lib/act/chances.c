@@ -105,7 +105,7 @@ static enum pb_rc add_life(void *ctx, struct pb_cross *x, struct pb_err *err)
     struct tally *t = ctx;
     struct pb_life life = {0};
     uint32_t flowers = 0, set = 0;
-    enum pb_rc rc = pb_life_replay(x, &life, NULL);
+    enum pb_rc rc = pb_cross_replay(x, &life, NULL);
     if (rc == PB_EINVALID) /* a received record that contradicts itself */
         return PB_OK;
     if (rc != PB_OK)
@@ -235,7 +235,7 @@ static enum pb_rc plan_flowers(struct pb_chances *c, struct pb_err *err)
 static enum pb_rc of_cross(struct pb_act *a, const char *code, struct pb_chances *c,
                            struct pb_parent *seed, struct pb_err *err)
 {
-    const struct pb_task *shown[2];
+    const struct pb_task *shown[PB_SHOWN_MAX];
     enum pb_rc rc = pb_find_cross(a, NULL, code, &c->cross, err);
     if (rc == PB_OK)
         rc = pb_outlook_make(a, &c->cross, &c->outlook, err);
@@ -302,7 +302,7 @@ enum pb_rc pb_act_chances(struct pb_act *a, const char *what, struct pb_chances 
     pb_outlook_init(&c->outlook);
     c->risk = -1;
     c->next_look = PB_DAY_NONE;
-    enum pb_rc rc = pb_code_form(what, &look) != PB_FORM_PLANT
+    enum pb_rc rc = pb_code_kind(what, &look) != PB_PLANT
                         ? of_cross(a, what, c, &seed, err)
                         : of_plant_or_taxon(a, what, &seed, err);
     if (rc == PB_OK)

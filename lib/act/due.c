@@ -9,22 +9,31 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* ORDER TASK */
+static const char *const task_words[] = {
+    "look whether the ovary swells",
+    "look whether the capsule still holds",
+    "look: yellowing, ribs lifting, near split?",
+    "take the capsule before it splits",
+    "sow the seed",
+    "look: germinated? clean?",
+    "replate what has grown",
+    "deflask into pots",
+    "is the cut dry? then into water",
+    "put it into water",
+    "look for roots, change the water",
+    "pot it: half sphagnum, half perlite",
+    "look whether it has settled",
+    "look for pups at the nodes",
+    "use the pollen or book it as used up",
+};
+_Static_assert(PB_ARRAY_LEN(task_words) == PB_TASK_N, "ORDER TASK");
+
 const char *pb_task_words(enum pb_task_kind task, bool no_sign)
 {
-    switch (task) {
-    case PB_TASK_SWELLING:
-        return no_sign ? "look at the ovary (it hardly swells here)"
-                       : "look whether the ovary swells";
-    case PB_TASK_HOLDING:
-        return "look whether the capsule still holds";
-    case PB_TASK_RIPENESS:
-        return "look: yellowing, ribs lifting, near split?";
-    case PB_TASK_HARVEST:
-        return "take the capsule before it splits";
-    case PB_TASK_N:
-        break;
-    }
-    return "";
+    if (task == PB_TASK_SWELLING && no_sign)
+        return "look at the ovary (it hardly swells here)";
+    return task_words[task];
 }
 
 void pb_task_words_for(const struct pb_cross *x, const struct pb_outlook *o,
@@ -110,7 +119,7 @@ static enum pb_rc push(struct due_run *run, const struct pb_cross *x,
 static enum pb_rc add_cross(void *ctx, const struct pb_cross *x, struct pb_err *err)
 {
     struct due_run *run = ctx;
-    const struct pb_task *shown[2];
+    const struct pb_task *shown[PB_SHOWN_MAX];
     enum pb_rc rc = pb_outlook_make(run->a, x, &run->outlook, err);
     if (rc != PB_OK)
         return rc;

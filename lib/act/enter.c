@@ -3,10 +3,10 @@
 
 #include "act/clone.h"
 #include "act/find.h"
+#include "act/stay.h"
 #include "base/text.h"
-#include "book/flowerings.h"
+#include "book/batches.h"
 #include "book/plants.h"
-#include "book/pollens.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -48,47 +48,19 @@ static enum pb_rc check_origin_form(const struct pb_plant *p, struct pb_err *err
     int look = 0;
     const char *option = origin_option[p->origin];
     if (pb_origin_is_vegetative(p->origin) &&
-        pb_code_form(p->source.code, &look) == PB_FORM_CROSS)
+        pb_code_kind(p->source.code, &look) == PB_CROSS)
         return pb_fail_at(
             err, PB_EINVALID, option, 0,
             "%s is a cross; a plant raised from it is entered with --from %s",
             p->source.code, p->source.code);
     if (p->origin == PB_ORIGIN_CROSS && p->from_cross.n == 0 &&
         p->from_cross.id[0] == '\0' &&
-        pb_code_form(p->from_cross.code, &look) == PB_FORM_PLANT)
+        pb_code_kind(p->from_cross.code, &look) == PB_PLANT)
         return pb_fail_at(err, PB_EINVALID, option, 0,
                           "%s is a plant; a plant of the same clone is entered with "
                           "--pup-of, --cutting-of or --division-of %s",
                           p->from_cross.code, p->from_cross.code);
     return PB_OK;
-}
-
-/* The plant came before what the book has of it, and left after it. */
-static enum pb_rc check_stay(struct pb_act *a, const struct pb_plant *p,
-                             struct pb_err *err)
-{
-    struct pb_plant_day flowered, last;
-    char on[PB_DAY_TEXT], other[PB_DAY_TEXT];
-    if (p->gone_on != PB_DAY_NONE && p->got != PB_DAY_NONE && p->gone_on < p->got)
-        return pb_fail_at(err, PB_EINVALID, "gone-on", 0,
-                          "%s lies before the day it came (%s)",
-                          pb_day_format(p->gone_on, on), pb_day_format(p->got, other));
-    if (p->head.n == 0 || (p->gone_on == PB_DAY_NONE && p->got == PB_DAY_NONE))
-        return PB_OK;
-    enum pb_rc rc = pb_plant_days(a->book, p->head.n, &flowered, &last, err);
-    if (rc == PB_OK && p->gone_on != PB_DAY_NONE && last.on != PB_DAY_NONE &&
-        p->gone_on < last.on)
-        rc = pb_fail_at(err, PB_EINVALID, "gone-on", 0,
-                        "%s cannot have left on %s: %s on %s", p->head.code,
-                        pb_day_format(p->gone_on, on), last.what,
-                        pb_day_format(last.on, other));
-    if (rc == PB_OK && p->got != PB_DAY_NONE && flowered.on != PB_DAY_NONE &&
-        flowered.on < p->got)
-        rc = pb_fail_at(err, PB_EINVALID, "got", 0,
-                        "%s cannot have come on %s: %s on %s", p->head.code,
-                        pb_day_format(p->got, on), flowered.what,
-                        pb_day_format(flowered.on, other));
-    return rc;
 }
 
 enum pb_rc pb_plant_settle(struct pb_act *a, struct pb_plant *p, struct pb_err *err)
@@ -109,7 +81,7 @@ enum pb_rc pb_plant_settle(struct pb_act *a, struct pb_plant *p, struct pb_err *
     if (rc == PB_OK && p->gone_on != PB_DAY_NONE)
         rc = pb_act_past(a, "gone-on", p->gone_on, err);
     if (rc == PB_OK)
-        rc = check_stay(a, p, err);
+        rc = pb_stay_check(a, p, err);
     return rc;
 }
 
@@ -199,19 +171,20 @@ static enum pb_rc settle_parent(struct pb_act *a, const char *what,
 static enum pb_rc settle_pollen_lot(struct pb_act *a, struct pb_pollen_parent *p,
                                     struct pb_err *err)
 {
-    struct pb_pollen_lot lot;
+    struct pb_batch lot;
     int look = 0;
     if (p->parent.plant.n != 0 || p->parent.taxon != NULL ||
-        pb_code_form(p->parent.plant.code, &look) != PB_FORM_POLLEN)
+        pb_code_kind(p->parent.plant.code, &look) != PB_POLLEN)
         return PB_OK;
-    pb_pollen_lot_init(&lot);
-    enum pb_rc rc = pb_find_pollen(a, "pollen-parent", p->parent.plant.code, &lot, err);
+    pb_batch_init(&lot, PB_POLLEN);
+    enum pb_rc rc =
+        pb_find_batch(a, "pollen-parent", PB_POLLEN, p->parent.plant.code, &lot, err);
     if (rc == PB_OK) {
         memcpy(p->lot, lot.head.code, sizeof(p->lot));
         p->parent.plant = lot.plant;
         rc = pb_parent_load(a->book, lot.plant.n, &p->parent, err);
     }
-    pb_pollen_lot_clear(&lot);
+    pb_batch_clear(&lot);
     return rc;
 }
 
@@ -220,28 +193,29 @@ static enum pb_rc settle_pollen_lot(struct pb_act *a, struct pb_pollen_parent *p
 static enum pb_rc set_pollen_age(struct pb_act *a, const struct pb_cross *x,
                                  struct pb_pollen_parent *p, struct pb_err *err)
 {
-    struct pb_pollen_lot lot;
+    struct pb_batch lot;
     bool found = false;
     char day[PB_DAY_TEXT];
     if (p->lot[0] == '\0')
         return PB_OK;
-    pb_pollen_lot_init(&lot);
-    enum pb_rc rc = pb_pollen_find(a->book, p->lot, &lot, &found, err);
+    pb_batch_init(&lot, PB_POLLEN);
+    enum pb_rc rc = pb_batch_find(a->book, PB_BATCH_BY_CODE, p->lot, &lot, &found, err);
+    pb_day ended = pb_batch_ended_on(&lot);
     if (rc == PB_OK && found && lot.plant.n == p->parent.plant.n) {
         if (lot.on > x->pollinated)
             rc = pb_fail_at(err, PB_EINVALID, "pollen-parent", 0,
                             "%s was taken after the pollination, on %s", lot.head.code,
                             pb_day_format(lot.on, day));
-        else if (lot.used_up != PB_DAY_NONE && lot.used_up < x->pollinated)
-            rc = pb_fail_at(err, PB_EINVALID, "pollen-parent", 0,
-                            "%s was used up on %s; if there is some left, say podbook "
-                            "amend %s used-up=",
-                            lot.head.code, pb_day_format(lot.used_up, day),
-                            lot.head.code);
+        else if (ended != PB_DAY_NONE && ended < x->pollinated)
+            rc =
+                pb_fail_at(err, PB_EINVALID, "pollen-parent", 0,
+                           "%s was used up on %s; if there is some left, withdraw that "
+                           "look (podbook show %s)",
+                           lot.head.code, pb_day_format(ended, day), lot.head.code);
         else
             p->age_days = x->pollinated - lot.on;
     }
-    pb_pollen_lot_clear(&lot);
+    pb_batch_clear(&lot);
     return rc;
 }
 
@@ -371,7 +345,7 @@ enum pb_rc pb_act_cross(struct pb_act *a, struct pb_cross *x, int *entered,
 enum pb_rc pb_cross_life(const struct pb_cross *x, struct pb_life *life, bool *holds,
                          struct pb_err *why)
 {
-    enum pb_rc rc = pb_life_replay(x, life, why);
+    enum pb_rc rc = pb_cross_replay(x, life, why);
     if (rc != PB_OK && rc != PB_EINVALID)
         return rc;
     *holds = rc == PB_OK;
@@ -403,7 +377,7 @@ enum pb_rc pb_cross_keep(struct pb_act *a, struct pb_cross *x,
     bool known = false;
     enum pb_rc rc = life_before(a, x->head.id, &was, &known, err);
     if (rc == PB_OK)
-        rc = pb_life_enter(x, known ? &was : NULL, entered, &life, err);
+        rc = pb_cross_replay_entered(x, known ? &was : NULL, entered, &life, err);
     if (rc == PB_OK) {
         pb_act_touch(a, &x->head);
         rc = pb_cross_update(a->book, x, life.open > 0, err);

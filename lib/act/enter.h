@@ -3,6 +3,7 @@
 #define PB_ACT_ENTER_H
 
 #include "act/act.h"
+#include "book/batches.h"
 #include "book/crosses.h"
 #include "core/life.h"
 
@@ -42,6 +43,9 @@ enum pb_rc pb_act_bag(struct pb_act *a, const char *code, pb_day on, struct pb_c
 enum pb_rc pb_act_harvest(struct pb_act *a, const char *code,
                           struct pb_harvest *harvest, const char *note,
                           struct pb_cross *x, struct pb_err *err);
+
+/* How the seed of a harvest is kept: cold, dry where it had split, else in the capsule. */
+enum pb_seed_form pb_harvest_form(const struct pb_harvest *harvest);
 
 /* How a plant left the collection. */
 struct pb_leaving {

@@ -1,6 +1,6 @@
 /* Fields of records by name.  See fields.h.  Each kind has a table of rows: the field's
  * name, how its value is read, and where it goes (an offset into the record). */
-#include "act/fields.h"
+#include "act/field_rows.h"
 
 #include "base/text.h"
 
@@ -8,36 +8,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum form {
-    FORM_TEXT,   /* char *, checked, at most max bytes */
-    FORM_INT,    /* int in [low, high]; absent when empty */
-    FORM_DAY,    /* pb_day */
-    FORM_WORD,   /* enum, one of words */
-    FORM_YES,    /* bool: yes or no */
-    FORM_CODE,   /* char[PB_MAX_CODE + 1] that a grower may choose */
-    FORM_ORIGIN, /* struct pb_ref, and the origin of the plant becomes `low` */
-    FORM_SEED,   /* struct pb_parent */
-    FORM_POLLEN  /* the pollen parents of the cross */
-};
-
-struct row {
-    const char *name;
-    enum form form;
-    size_t at;
-    int64_t low, high; /* of FORM_INT; of FORM_TEXT, high is its bytes */
-    int absent; /* what an empty value makes of FORM_INT; -2: it may not be empty */
-    const char *const *words;
-};
-
-enum { MUST = -2, NAME = PB_MAX_NAME, TEXT = PB_MAX_TEXT };
-
 #define P(m) offsetof(struct pb_plant, m)
 #define X(m) offsetof(struct pb_cross, m)
-#define L(m) offsetof(struct pb_look, m)
 #define H(m) offsetof(struct pb_harvest, m)
-#define G(m) offsetof(struct pb_pollen_lot, m)
 
-static const struct row plant_rows[] = {
+static const struct pb_field_row plant_rows[] = {
     {"code",          FORM_CODE,   P(head.code),     0,                  0,             MUST, NULL         },
     {"taxon",         FORM_TEXT,   P(taxon),         0,                  NAME,          MUST, NULL         },
     {"pup-of",        FORM_ORIGIN, P(source),        PB_ORIGIN_PUP,      0,             0,    NULL         },
@@ -48,6 +23,7 @@ static const struct row plant_rows[] = {
     {"pollen-parent", FORM_ORIGIN, P(pollen_parent), PB_ORIGIN_PARENTS,  0,             0,    NULL         },
     {"clone-name",    FORM_TEXT,   P(clone_name),    0,                  NAME,          0,    NULL         },
     {"ploidy",        FORM_INT,    P(ploidy),        1,                  PB_MAX_PLOIDY, 0,    NULL         },
+    {"doubtful",      FORM_TEXT,   P(doubtful),      0,                  TEXT,          0,    NULL         },
     {"got",           FORM_DAY,    P(got),           0,                  0,             0,    NULL         },
     {"source",        FORM_TEXT,   P(source_text),   0,                  TEXT,          0,    NULL         },
     {"papers",        FORM_TEXT,   P(papers),        0,                  TEXT,          0,    NULL         },
@@ -58,7 +34,7 @@ static const struct row plant_rows[] = {
     {"gone-on",       FORM_DAY,    P(gone_on),       0,                  0,             0,    NULL         },
 };
 
-static const struct row cross_rows[] = {
+static const struct pb_field_row cross_rows[] = {
     {"seed-parent",   FORM_SEED,   X(seed),       0, 0,                 MUST, NULL               },
     {"pollen-parent", FORM_POLLEN, 0,             0, 0,                 MUST, NULL               },
     {"on",            FORM_DAY,    X(pollinated), 0, 0,                 MUST, NULL               },
@@ -68,30 +44,16 @@ static const struct row cross_rows[] = {
     {"own-pollen",    FORM_WORD,   X(own_pollen), 0, PB_OWN_N,          0,    pb_own_pollen_names},
     {"grex",          FORM_TEXT,   X(grex),       0, NAME,              0,    NULL               },
     {"profile",       FORM_TEXT,   X(profile),    0, NAME,              0,    NULL               },
+    {"doubtful",      FORM_TEXT,   X(doubtful),   0, TEXT,              0,    NULL               },
     {"bagged",        FORM_DAY,    X(bagged),     0, 0,                 0,    NULL               },
     {"note",          FORM_TEXT,   X(note),       0, TEXT,              0,    NULL               },
 };
 
-static const struct row look_rows[] = {
-    {"found", FORM_WORD, L(found), 0, PB_FOUND_N,     MUST, pb_found_names},
-    {"on",    FORM_DAY,  L(on),    0, 0,              MUST, NULL          },
-    {"count", FORM_INT,  L(count), 1, PB_MAX_FLOWERS, MUST, NULL          },
-    {"note",  FORM_TEXT, L(note),  0, TEXT,           0,    NULL          },
-};
-
-static const struct row harvest_rows[] = {
+static const struct pb_field_row harvest_rows[] = {
     {"on",        FORM_DAY,  H(on),        0, 0,              MUST, NULL       },
     {"count",     FORM_INT,  H(count),     1, PB_MAX_FLOWERS, MUST, NULL       },
     {"as",        FORM_WORD, H(as),        0, PB_AS_N,        MUST, pb_as_names},
     {"held-cold", FORM_YES,  H(held_cold), 0, 0,              MUST, NULL       },
-};
-
-static const struct row pollen_rows[] = {
-    {"on",      FORM_DAY,  G(on),      0, 0,         MUST, NULL         },
-    {"kept",    FORM_WORD, G(kept),    0, PB_KEPT_N, 0,    pb_kept_names},
-    {"dried",   FORM_YES,  G(dried),   0, 0,         MUST, NULL         },
-    {"used-up", FORM_DAY,  G(used_up), 0, 0,         0,    NULL         },
-    {"note",    FORM_TEXT, G(note),    0, TEXT,      0,    NULL         },
 };
 
 bool pb_field_is_own(const char *name)
@@ -101,7 +63,7 @@ bool pb_field_is_own(const char *name)
     return pb_name_find(own, PB_ARRAY_LEN(own), name) >= 0;
 }
 
-static enum pb_rc set_text(char **to, const struct row *r, const char *value,
+static enum pb_rc set_text(char **to, const struct pb_field_row *r, const char *value,
                            struct pb_err *err)
 {
     char *copy = NULL;
@@ -118,7 +80,7 @@ static enum pb_rc set_text(char **to, const struct row *r, const char *value,
     return PB_OK;
 }
 
-static enum pb_rc set_word(int *to, const struct row *r, const char *value,
+static enum pb_rc set_word(int *to, const struct pb_field_row *r, const char *value,
                            struct pb_err *err)
 {
     int found = value[0] == '\0' ? 0 : pb_name_find(r->words, (size_t)r->high, value);
@@ -138,7 +100,7 @@ static enum pb_rc set_word(int *to, const struct row *r, const char *value,
     return rc;
 }
 
-static enum pb_rc set_yes(bool *to, const struct row *r, const char *value,
+static enum pb_rc set_yes(bool *to, const struct pb_field_row *r, const char *value,
                           struct pb_err *err)
 {
     bool yes = strcmp(value, "yes") == 0;
@@ -173,8 +135,8 @@ static bool same_origin_family(const struct pb_plant *p, enum pb_origin origin)
 }
 
 /* The origin options exclude each other, but for the two stated parents. */
-static enum pb_rc set_origin(struct pb_plant *p, const struct row *r, struct pb_ref *to,
-                             const char *value, struct pb_err *err)
+static enum pb_rc set_origin(struct pb_plant *p, const struct pb_field_row *r,
+                             struct pb_ref *to, const char *value, struct pb_err *err)
 {
     enum pb_origin origin = (enum pb_origin)r->low;
     if (value[0] == '\0' && p->origin != origin)
@@ -277,7 +239,7 @@ enum pb_rc pb_field_pollen(const char *what, const char *text, struct pb_cross *
     return rc;
 }
 
-static enum pb_rc set_int(int *to, const struct row *r, const char *value,
+static enum pb_rc set_int(int *to, const struct pb_field_row *r, const char *value,
                           struct pb_err *err)
 {
     int64_t v = r->absent;
@@ -289,7 +251,32 @@ static enum pb_rc set_int(int *to, const struct row *r, const char *value,
     return rc;
 }
 
-static enum pb_rc set_day(pb_day *to, const struct row *r, const char *value,
+static enum pb_rc set_number(int64_t *to, const struct pb_field_row *r,
+                             const char *value, struct pb_err *err)
+{
+    int64_t v = r->absent;
+    enum pb_rc rc = value[0] == '\0'
+                        ? PB_OK
+                        : pb_parse_int(r->name, value, r->low, r->high, &v, err);
+    if (rc == PB_OK)
+        *to = v;
+    return rc;
+}
+
+static enum pb_rc set_real(double *to, const struct pb_field_row *r, const char *value,
+                           struct pb_err *err)
+{
+    double v = PB_REAL_NONE;
+    enum pb_rc rc = PB_OK;
+    if (value[0] != '\0')
+        rc = pb_parse_decimal(r->name, value, (double)r->low / 1000,
+                              (double)r->high / 1000, &v, err);
+    if (rc == PB_OK)
+        *to = v;
+    return rc;
+}
+
+static enum pb_rc set_day(pb_day *to, const struct pb_field_row *r, const char *value,
                           pb_day today, struct pb_err *err)
 {
     pb_day day = PB_DAY_NONE;
@@ -300,7 +287,7 @@ static enum pb_rc set_day(pb_day *to, const struct row *r, const char *value,
     return rc;
 }
 
-static enum pb_rc set_code(char *to, const struct row *r, const char *value,
+static enum pb_rc set_code(char *to, const struct pb_field_row *r, const char *value,
                            struct pb_err *err)
 {
     enum pb_rc rc = pb_code_check(r->name, value, err);
@@ -310,10 +297,12 @@ static enum pb_rc set_code(char *to, const struct row *r, const char *value,
 }
 
 /* Find the row and set the field; `record` is what the rows' offsets are of. */
-static enum pb_rc set(void *record, const struct row *rows, size_t n,
-                      const struct pb_field *f, pb_day today, struct pb_err *err)
+enum pb_rc pb_field_set(void *record, struct pb_field_rows table,
+                        const struct pb_field *f, pb_day today, struct pb_err *err)
 {
-    const struct row *r = NULL;
+    const struct pb_field_row *rows = table.v;
+    size_t n = table.n;
+    const struct pb_field_row *r = NULL;
     for (size_t i = 0; i < n && r == NULL; i++)
         if (strcmp(rows[i].name, f->name) == 0)
             r = &rows[i];
@@ -335,6 +324,12 @@ static enum pb_rc set(void *record, const struct row *rows, size_t n,
         return set_text(at, r, f->value, err);
     case FORM_INT:
         return set_int(at, r, f->value, err);
+    case FORM_NUMBER:
+        return set_number(at, r, f->value, err);
+    case FORM_REAL:
+        return set_real(at, r, f->value, err);
+    case FORM_FOUND:
+        return pb_field_found(table.course, r->name, f->value, at, err);
     case FORM_DAY:
         return set_day(at, r, f->value, today, err);
     case FORM_WORD:
@@ -360,29 +355,17 @@ static enum pb_rc set(void *record, const struct row *rows, size_t n,
 enum pb_rc pb_field_set_plant(struct pb_plant *p, const struct pb_field *f,
                               pb_day today, struct pb_err *err)
 {
-    return set(p, plant_rows, PB_ARRAY_LEN(plant_rows), f, today, err);
+    return pb_field_set(p, PB_FIELD_ROWS(plant_rows), f, today, err);
 }
 
 enum pb_rc pb_field_set_cross(struct pb_cross *x, const struct pb_field *f,
                               pb_day today, struct pb_err *err)
 {
-    return set(x, cross_rows, PB_ARRAY_LEN(cross_rows), f, today, err);
-}
-
-enum pb_rc pb_field_set_look(struct pb_look *l, const struct pb_field *f, pb_day today,
-                             struct pb_err *err)
-{
-    return set(l, look_rows, PB_ARRAY_LEN(look_rows), f, today, err);
+    return pb_field_set(x, PB_FIELD_ROWS(cross_rows), f, today, err);
 }
 
 enum pb_rc pb_field_set_harvest(struct pb_harvest *h, const struct pb_field *f,
                                 pb_day today, struct pb_err *err)
 {
-    return set(h, harvest_rows, PB_ARRAY_LEN(harvest_rows), f, today, err);
-}
-
-enum pb_rc pb_field_set_pollen(struct pb_pollen_lot *lot, const struct pb_field *f,
-                               pb_day today, struct pb_err *err)
-{
-    return set(lot, pollen_rows, PB_ARRAY_LEN(pollen_rows), f, today, err);
+    return pb_field_set(h, PB_FIELD_ROWS(harvest_rows), f, today, err);
 }

@@ -7,7 +7,7 @@
 #define PB_ACT_FIELDS_H
 
 #include "act/act.h"
-#include "core/bloom.h"
+#include "core/batch.h"
 
 /* One FIELD=VALUE; an empty value takes the field away. */
 struct pb_field {
@@ -30,12 +30,19 @@ enum pb_rc pb_field_set_plant(struct pb_plant *p, const struct pb_field *f,
                               pb_day today, struct pb_err *err);
 enum pb_rc pb_field_set_cross(struct pb_cross *x, const struct pb_field *f,
                               pb_day today, struct pb_err *err);
-enum pb_rc pb_field_set_look(struct pb_look *l, const struct pb_field *f, pb_day today,
+/* A finding as typed: a word of `look`.  PB_EPARSE  the text lists those there are;
+ * PB_EINVALID  a command of its own writes it */
+enum pb_rc pb_field_found(const struct pb_course *course, const char *what,
+                          const char *word, int *found, struct pb_err *err);
+/* course: whose findings a look's are */
+enum pb_rc pb_field_set_look(struct pb_look *l, const struct pb_course *course,
+                             const struct pb_field *f, pb_day today,
                              struct pb_err *err);
 enum pb_rc pb_field_set_harvest(struct pb_harvest *h, const struct pb_field *f,
                                 pb_day today, struct pb_err *err);
-enum pb_rc pb_field_set_pollen(struct pb_pollen_lot *lot, const struct pb_field *f,
-                               pb_day today, struct pb_err *err);
+/* What a batch of its kind has. */
+enum pb_rc pb_field_set_batch(struct pb_batch *b, const struct pb_field *f,
+                              pb_day today, struct pb_err *err);
 
 /*
  * A parent as typed: CODE, or CODE=TAXON for a plant that is entered in the same act.  The

@@ -2,21 +2,26 @@
 #include "act/find.h"
 
 #include "base/text.h"
-#include "book/pollens.h"
 
 #include <string.h>
 
-enum pb_code_form pb_code_form(const char *code, int *look)
+enum pb_kind pb_code_kind(const char *code, int *look)
 {
     struct pb_own_code own;
     *look = 0;
-    if (!pb_own_code_parse(code, &own))
-        return PB_FORM_PLANT;
+    if (!pb_own_code_parse(code, &own)) {
+        const char *slash = strchr(code, '/'); /* a look of a plant */
+        int64_t number = 0;
+        if (slash != NULL &&
+            pb_parse_int("", slash + 1, 1, PB_MAX_LOOKS, &number, NULL) == PB_OK)
+            *look = (int)number;
+        return PB_PLANT;
+    }
     *look = own.look;
-    return own.letter == 'X'   ? PB_FORM_CROSS
-           : own.letter == 'S' ? PB_FORM_SEED
-           : own.letter == 'P' ? PB_FORM_POLLEN
-                               : PB_FORM_OTHER;
+    for (int k = 0; k < PB_KIND_N; k++)
+        if (pb_courses[k].letter == own.letter)
+            return (enum pb_kind)k;
+    return PB_KIND_N;
 }
 
 enum pb_rc pb_not_found(struct pb_act *a, const char *what, enum pb_codes kind,
@@ -24,7 +29,8 @@ enum pb_rc pb_not_found(struct pb_act *a, const char *what, enum pb_codes kind,
 {
     /* ORDER CODES */
     static const char *const names[PB_CODES_N] = {
-        "record", "plant", "cross", "seed lot", "pollen lot", "cross, plant or taxon",
+        "record", "plant",   "cross",      "seed lot",
+        "flask",  "cutting", "pollen lot", "cross, plant or taxon",
     };
     struct pb_near near = {.n = 0};
     struct pb_buf b;
@@ -47,14 +53,11 @@ enum pb_rc pb_not_found(struct pb_act *a, const char *what, enum pb_codes kind,
 }
 
 static enum pb_rc wrong_kind(const char *what, const char *code, const char *expected,
-                             enum pb_code_form is, struct pb_err *err)
+                             enum pb_kind is, struct pb_err *err)
 {
-    /* ORDER of enum pb_code_form */
-    static const char *const names[] = {"plant", "cross", "seed lot", "pollen lot",
-                                        "record of another kind"};
-    return pb_fail_at(err, PB_EINVALID, what, 0,
-                      "%s is the code of a %s, expected a %s", code, names[is],
-                      expected);
+    return pb_fail_at(
+        err, PB_EINVALID, what, 0, "%s is the code of a %s, expected a %s", code,
+        is < PB_KIND_N ? pb_courses[is].noun : "record of another kind", expected);
 }
 
 static enum pb_rc withdrawn(const char *what, const char *code, struct pb_err *err)
@@ -68,9 +71,9 @@ enum pb_rc pb_find_plant(struct pb_act *a, const char *what, const char *code,
 {
     int look = 0;
     bool found = false;
-    enum pb_code_form form = pb_code_form(code, &look);
-    if (form != PB_FORM_PLANT)
-        return wrong_kind(what, code, "plant", form, err);
+    enum pb_kind kind = pb_code_kind(code, &look);
+    if (kind != PB_PLANT)
+        return wrong_kind(what, code, "plant", kind, err);
     enum pb_rc rc = pb_plant_find(a->book, PB_PLANT_BY_CODE, code, p, &found, err);
     if (rc != PB_OK)
         return rc;
@@ -85,9 +88,9 @@ enum pb_rc pb_find_plant_ref(struct pb_act *a, const char *what, const char *cod
     int look = 0;
     bool found = false, is_withdrawn = false;
     struct pb_ref kept = {0, "", ""};
-    enum pb_code_form form = pb_code_form(code, &look);
-    if (form != PB_FORM_PLANT)
-        return wrong_kind(what, code, "plant", form, err);
+    enum pb_kind kind = pb_code_kind(code, &look);
+    if (kind != PB_PLANT)
+        return wrong_kind(what, code, "plant", kind, err);
     enum pb_rc rc = pb_plant_find_ref(a->book, code, &kept, &is_withdrawn, &found, err);
     if (rc == PB_OK && !found)
         rc = pb_not_found(a, what, PB_CODES_PLANT, code, err);
@@ -104,9 +107,9 @@ enum pb_rc pb_find_cross(struct pb_act *a, const char *what, const char *code,
     int look = 0;
     bool found = false;
     char bare[PB_MAX_CODE + 1] = "";
-    enum pb_code_form form = pb_code_form(code, &look);
-    if (form != PB_FORM_CROSS && form != PB_FORM_PLANT)
-        return wrong_kind(what, code, "cross", form, err);
+    enum pb_kind kind = pb_code_kind(code, &look);
+    if (kind != PB_CROSS && kind != PB_PLANT)
+        return wrong_kind(what, code, "cross", kind, err);
     size_t n = look > 0 ? strcspn(code, "/") : strlen(code);
     if (n > PB_MAX_CODE)
         return pb_not_found(a, what, PB_CODES_CROSS, code, err);
@@ -115,14 +118,14 @@ enum pb_rc pb_find_cross(struct pb_act *a, const char *what, const char *code,
     enum pb_rc rc = pb_cross_find(a->book, PB_CROSS_BY_CODE, bare, x, &found, err);
     if (rc != PB_OK)
         return rc;
-    if (!found && form == PB_FORM_PLANT) {
+    if (!found && kind == PB_PLANT) {
         struct pb_plant p;
         bool plant = false;
         pb_plant_init(&p);
         rc = pb_plant_find(a->book, PB_PLANT_BY_CODE, code, &p, &plant, err);
         pb_plant_clear(&p);
         if (rc == PB_OK && plant)
-            return wrong_kind(what, code, "cross", form, err);
+            return wrong_kind(what, code, "cross", kind, err);
     }
     if (rc == PB_OK && !found)
         return pb_not_found(a, what, PB_CODES_CROSS, bare, err);
@@ -131,34 +134,33 @@ enum pb_rc pb_find_cross(struct pb_act *a, const char *what, const char *code,
     return x->head.withdrawn ? withdrawn(what, x->head.code, err) : PB_OK;
 }
 
-enum pb_rc pb_find_seed(struct pb_act *a, const char *what, const char *code,
-                        struct pb_seed *s, struct pb_err *err)
+/* ORDER KIND, ORDER CODES */
+static enum pb_codes code_kind(enum pb_kind kind)
 {
-    int look = 0;
-    bool found = false;
-    enum pb_code_form form = pb_code_form(code, &look);
-    if (form != PB_FORM_SEED)
-        return wrong_kind(what, code, "seed lot", form, err);
-    enum pb_rc rc = pb_seed_find(a->book, code, s, &found, err);
-    if (rc != PB_OK)
-        return rc;
-    if (!found)
-        return pb_not_found(a, what, PB_CODES_SEED, code, err);
-    return s->head.withdrawn ? withdrawn(what, s->head.code, err) : PB_OK;
+    return kind < PB_KIND_N ? (enum pb_codes)(PB_CODES_PLANT + (int)kind)
+                            : PB_CODES_RECORD;
 }
 
-enum pb_rc pb_find_pollen(struct pb_act *a, const char *what, const char *code,
-                          struct pb_pollen_lot *lot, struct pb_err *err)
+enum pb_rc pb_find_batch(struct pb_act *a, const char *what, enum pb_kind kind,
+                         const char *code, struct pb_batch *b, struct pb_err *err)
 {
     int look = 0;
     bool found = false;
-    enum pb_code_form form = pb_code_form(code, &look);
-    if (form != PB_FORM_POLLEN)
-        return wrong_kind(what, code, "pollen lot", form, err);
-    enum pb_rc rc = pb_pollen_find(a->book, code, lot, &found, err);
+    char bare[PB_MAX_CODE + 1] = "";
+    enum pb_kind is = pb_code_kind(code, &look);
+    const char *noun = kind < PB_KIND_N ? pb_courses[kind].noun : "record";
+    bool fits = kind < PB_KIND_N ? is == kind : is >= PB_SEED && is < PB_KIND_N;
+    if (!fits)
+        return wrong_kind(what, code, noun, is, err);
+    size_t n = look > 0 ? strcspn(code, "/") : strlen(code);
+    if (n > PB_MAX_CODE)
+        return pb_not_found(a, what, code_kind(kind), code, err);
+    memcpy(bare, code, n);
+    bare[n] = '\0';
+    enum pb_rc rc = pb_batch_find(a->book, PB_BATCH_BY_CODE, bare, b, &found, err);
     if (rc != PB_OK)
         return rc;
     if (!found)
-        return pb_not_found(a, what, PB_CODES_POLLEN, code, err);
-    return lot->head.withdrawn ? withdrawn(what, lot->head.code, err) : PB_OK;
+        return pb_not_found(a, what, code_kind(kind), bare, err);
+    return b->head.withdrawn ? withdrawn(what, b->head.code, err) : PB_OK;
 }

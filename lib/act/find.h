@@ -3,14 +3,14 @@
 #define PB_ACT_FIND_H
 
 #include "act/act.h"
+#include "book/batches.h"
 #include "book/crosses.h"
 #include "book/plants.h"
-#include "core/bloom.h"
 
 /*
- * The plant, cross, seed or pollen lot of a code, found without regard to case.
+ * The plant, cross or batch of a code, found without regard to case.
  *   what  the argument's or field's name, for the message
- *   p, x, s, lot  in: initialised; out: filled, release with the type's _clear
+ *   p, x, b  in: initialised; out: filled, release with the type's _clear
  * PB_ENOTFOUND  no such code: near ones are named    PB_EINVALID  withdrawn, or the code
  * of another kind of record
  */
@@ -21,20 +21,16 @@ enum pb_rc pb_find_plant_ref(struct pb_act *a, const char *what, const char *cod
                              struct pb_ref *ref, struct pb_err *err);
 enum pb_rc pb_find_cross(struct pb_act *a, const char *what, const char *code,
                          struct pb_cross *x, struct pb_err *err);
-enum pb_rc pb_find_seed(struct pb_act *a, const char *what, const char *code,
-                        struct pb_seed *s, struct pb_err *err);
-enum pb_rc pb_find_pollen(struct pb_act *a, const char *what, const char *code,
-                          struct pb_pollen_lot *lot, struct pb_err *err);
+/* kind: which is expected, PB_KIND_N: any batch. */
+enum pb_rc pb_find_batch(struct pb_act *a, const char *what, enum pb_kind kind,
+                         const char *code, struct pb_batch *b, struct pb_err *err);
 
-/* The kind that a code's form says, and the number of a look (X26-001/3), 0: none. */
-enum pb_code_form {
-    PB_FORM_PLANT,
-    PB_FORM_CROSS,
-    PB_FORM_SEED,
-    PB_FORM_POLLEN,
-    PB_FORM_OTHER
-};
-enum pb_code_form pb_code_form(const char *code, int *look);
+/*
+ * The kind of record that a code's form says; one that is of no form of podbook's own is a
+ * plant's.  PB_KIND_N: podbook gives no codes with that letter.
+ *   look  out: the number of a look (X26-001/3), 0: none
+ */
+enum pb_kind pb_code_kind(const char *code, int *look);
 
 /* "no plant GH2 in the book; did you mean GH-2?" */
 enum pb_rc pb_not_found(struct pb_act *a, const char *what, enum pb_codes kind,

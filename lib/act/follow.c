@@ -1,6 +1,7 @@
 /* Following a cross: looks, bags, harvests; a plant that leaves.  See enter.h. */
 #include "act/enter.h"
 
+#include "act/batch.h"
 #include "act/find.h"
 #include "base/text.h"
 #include "book/plants.h"
@@ -24,12 +25,12 @@ static enum pb_rc append_look(struct pb_cross *x, struct pb_look *look,
 static enum pb_rc look_at(struct pb_act *a, const char *code, struct pb_look *look,
                           struct pb_cross *x, struct pb_err *err)
 {
-    int harvest = 0;
     enum pb_rc rc = pb_act_past(a, "on", look->on, err);
     if (rc == PB_OK)
         rc = pb_find_cross(a, NULL, code, x, err);
     if (rc == PB_OK)
-        rc = pb_cross_numbers(a->book, x->head.n, &look->number, &harvest, err);
+        rc = pb_look_next(a->book, (struct pb_looked){PB_CROSS, x->head.n},
+                          &look->number, err);
     if (rc == PB_OK && look->number > PB_MAX_LOOKS)
         rc = pb_fail(err, PB_ELIMIT, "%s has %d looks, more do not fit", x->head.code,
                      PB_MAX_LOOKS);
@@ -43,7 +44,7 @@ static enum pb_rc look_at(struct pb_act *a, const char *code, struct pb_look *lo
     if (rc != PB_OK)
         return rc;
     struct pb_look *kept = &x->looks[x->look_n - 1];
-    rc = pb_look_keep(a->book, x->head.n, kept, err);
+    rc = pb_look_keep(a->book, (struct pb_looked){PB_CROSS, x->head.n}, kept, err);
     look->n = kept->n;
     look->count = kept->count;
     return rc;
@@ -91,12 +92,22 @@ enum pb_rc pb_act_bag(struct pb_act *a, const char *code, pb_day on, struct pb_c
     return pb_book_end(a->book, rc, err);
 }
 
+enum pb_seed_form pb_harvest_form(const struct pb_harvest *h)
+{
+    return h->held_cold           ? PB_FORM_COLD
+           : h->as == PB_AS_SPLIT ? PB_FORM_DRY
+                                  : PB_FORM_CLOSED;
+}
+
 static enum pb_rc make_lot(struct pb_act *a, const struct pb_cross *x,
                            struct pb_harvest *h, const char *note, struct pb_err *err)
 {
-    struct pb_seed lot;
-    pb_seed_init(&lot);
+    struct pb_batch lot;
+    pb_batch_init(&lot, PB_SEED);
     lot.cross.n = x->head.n;
+    lot.on = h->on;
+    lot.capsules = h->count;
+    lot.form = pb_harvest_form(h);
     enum pb_rc rc = PB_OK;
     if (note != NULL) {
         rc = pb_text_check("note", note, PB_MAX_TEXT, err);
@@ -105,25 +116,20 @@ static enum pb_rc make_lot(struct pb_act *a, const struct pb_cross *x,
             rc = pb_fail_memory(err);
     }
     if (rc == PB_OK)
-        rc = pb_book_next_code(a->book, 'S', h->on, lot.head.code, err);
-    if (rc == PB_OK) {
-        pb_act_new_head(a, &lot.head);
-        rc = pb_seed_insert(a->book, &lot, err);
-    }
+        rc = pb_batch_enter(a, &lot, err);
     memcpy(h->lot, lot.head.code, sizeof(h->lot));
-    pb_seed_clear(&lot);
+    pb_batch_clear(&lot);
     return rc;
 }
 
 static enum pb_rc harvest_of(struct pb_act *a, const char *code, struct pb_harvest *h,
                              const char *note, struct pb_cross *x, struct pb_err *err)
 {
-    int look = 0;
     enum pb_rc rc = pb_act_past(a, "on", h->on, err);
     if (rc == PB_OK)
         rc = pb_find_cross(a, NULL, code, x, err);
     if (rc == PB_OK)
-        rc = pb_cross_numbers(a->book, x->head.n, &look, &h->number, err);
+        rc = pb_harvest_next(a->book, x->head.n, &h->number, err);
     if (rc != PB_OK)
         return rc;
     struct pb_harvest *more = realloc(x->harvests, (x->harvest_n + 1) * sizeof(*more));

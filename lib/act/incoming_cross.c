@@ -181,7 +181,8 @@ static enum pb_rc write_over(struct pb_incoming *in, struct pb_cross *x,
     memcpy(x->head.origin_code, ours->head.origin_code, sizeof(x->head.origin_code));
     enum pb_rc rc = pb_cross_update(in->a->book, x, open, err);
     for (size_t i = 0; rc == PB_OK && i < x->look_n; i++)
-        rc = pb_look_keep(in->a->book, x->head.n, &x->looks[i], err);
+        rc = pb_look_keep(in->a->book, (struct pb_looked){PB_CROSS, x->head.n},
+                          &x->looks[i], err);
     for (size_t i = 0; rc == PB_OK && i < x->harvest_n; i++)
         rc = pb_harvest_keep(in->a->book, x->head.n, &x->harvests[i], err);
     return rc;
@@ -218,7 +219,10 @@ static enum pb_rc keep_cross(struct pb_incoming *in, struct pb_cross *x,
     if (rc == PB_OK)
         rc = resolve(in, x, err);
     if (rc == PB_OK && ours->head.n != 0)
-        rc = pb_cross_numbers(in->a->book, ours->head.n, &look, &harvest, err);
+        rc = pb_look_next(in->a->book, (struct pb_looked){PB_CROSS, ours->head.n},
+                          &look, err);
+    if (rc == PB_OK)
+        rc = pb_harvest_next(in->a->book, ours->head.n, &harvest, err);
     if (rc == PB_OK)
         rc = place_looks(in, x, ours, look, err);
     if (rc == PB_OK)

@@ -139,7 +139,7 @@ static enum pb_rc add_life(void *ctx, struct pb_cross *x, struct pb_err *err)
     struct pb_life life = {0};
     t->lives++;
     /* Looks of a received record may contradict each other: it teaches nothing. */
-    enum pb_rc rc = pb_life_replay(x, &life, NULL);
+    enum pb_rc rc = pb_cross_replay(x, &life, NULL);
     if (rc == PB_ENOMEM)
         return pb_fail_memory(err);
     if (rc == PB_OK)
@@ -465,7 +465,7 @@ bool pb_life_hanging(const struct pb_life *life, pb_day start,
         int32_t intact = g->last_intact != PB_DAY_NONE ? g->last_intact - start : 0;
         if (found && intact >= capsule->intact)
             continue;
-        *capsule = (struct pb_hanging){intact, g->capsule && intact > 0};
+        *capsule = (struct pb_hanging){intact, pb_group_is_capsule(g) && intact > 0};
         found = true;
     }
     return found;

@@ -19,6 +19,17 @@ static const char *const titles[] = {
     "Look whether it holds",
     "Look for ripeness",
     "Harvest",
+    "Sow",
+    "Look for germination",
+    "Replate",
+    "Deflask",
+    "Look at the cut",
+    "Put into water",
+    "Look for roots",
+    "Pot",
+    "Look whether it has settled",
+    "Look for pups",
+    "Use the pollen",
 };
 _Static_assert(PB_ARRAY_LEN(titles) == PB_TASK_N, "ORDER TASK");
 
@@ -47,7 +58,8 @@ static bool is_learnt(const struct pb_outlook *o, const struct pb_task *t)
 {
     const struct pb_profile_stage *s = pb_profile_stage(&o->match, PB_STAGE_HARVEST);
     return t->kind != PB_TASK_SWELLING && s != NULL &&
-           (s->from != o->timing.harvest.from || s->to != o->timing.harvest.to);
+           (s->from != o->timing.stages[PB_STAGE_HARVEST].from ||
+            s->to != o->timing.stages[PB_STAGE_HARVEST].to);
 }
 
 bool pb_remind_is_guess(const struct pb_outlook *o, const struct pb_task *t)

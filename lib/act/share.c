@@ -112,10 +112,10 @@ static enum pb_rc cross_of(struct sharing *s, const char *code, bool share,
 static enum pb_rc check_code(struct sharing *s, const char *code, struct pb_err *err)
 {
     int look = 0;
-    enum pb_code_form form = pb_code_form(code, &look);
-    if (form == PB_FORM_PLANT)
+    enum pb_kind form = pb_code_kind(code, &look);
+    if (form == PB_PLANT)
         return plant_of(s, code, false, err);
-    if (form == PB_FORM_CROSS && look == 0)
+    if (form == PB_CROSS && look == 0)
         return cross_of(s, code, false, err);
     return pb_fail(err, PB_EINVALID,
                    "%s is neither a plant nor a cross; share the cross it belongs to",
@@ -131,10 +131,10 @@ static enum pb_rc share_codes(struct sharing *s, const struct pb_share *what,
     for (size_t i = 0; i < what->n && rc == PB_OK; i++)
         rc = check_code(s, what->codes[i], err);
     for (size_t i = 0; i < what->n && rc == PB_OK; i++)
-        if (pb_code_form(what->codes[i], &look) == PB_FORM_PLANT)
+        if (pb_code_kind(what->codes[i], &look) == PB_PLANT)
             rc = plant_of(s, what->codes[i], true, err);
     for (size_t i = 0; i < what->n && rc == PB_OK; i++)
-        if (pb_code_form(what->codes[i], &look) == PB_FORM_CROSS)
+        if (pb_code_kind(what->codes[i], &look) == PB_CROSS)
             rc = cross_of(s, what->codes[i], true, err);
     return rc;
 }

@@ -18,7 +18,7 @@ void pb_outlook_clear(struct pb_outlook *o)
 {
     pb_life_clear(&o->life);
     pb_tasks_clear(&o->tasks);
-    free(o->look_on);
+    free(o->room.v);
     pb_outlook_init(o);
 }
 
@@ -91,33 +91,6 @@ enum pb_rc pb_cross_kind_of(struct pb_act *a, const struct pb_cross *x,
     return PB_OK;
 }
 
-static int by_day(const void *pa, const void *pb)
-{
-    const pb_day *a = pa, *b = pb;
-    return (*a > *b) - (*a < *b);
-}
-
-static enum pb_rc list_days(const struct pb_cross *x, struct pb_outlook *o,
-                            struct pb_err *err)
-{
-    size_t n = x->look_n + x->harvest_n;
-    if (n > o->look_cap) {
-        pb_day *more = realloc(o->look_on, n * sizeof(*more));
-        if (more == NULL)
-            return pb_fail_memory(err);
-        o->look_on = more;
-        o->look_cap = n;
-    }
-    for (size_t i = 0; i < x->look_n; i++)
-        o->look_on[i] = x->looks[i].on;
-    for (size_t i = 0; i < x->harvest_n; i++)
-        o->look_on[x->look_n + i] = x->harvests[i].on;
-    o->look_n = n;
-    if (n > 1)
-        qsort(o->look_on, n, sizeof(*o->look_on), by_day);
-    return PB_OK;
-}
-
 static struct pb_stage_days stage_days(const struct pb_profile_match *m,
                                        enum pb_stage stage)
 {
@@ -138,13 +111,16 @@ static enum pb_rc follow_life(const struct pb_cross *x, struct pb_outlook *o,
 {
     struct pb_err why = {0};
     pb_life_clear(&o->life);
-    enum pb_rc rc = pb_life_replay(x, &o->life, &why);
+    enum pb_rc rc = pb_cross_story(x, &o->room, &o->story, err);
+    if (rc != PB_OK)
+        return rc;
+    rc = pb_course_replay(&o->story, &o->life, &why);
     o->conflict = rc == PB_EINVALID;
     if (o->conflict) {
-        struct pb_cross bare = *x; /* what can be said without its looks */
-        bare.look_n = bare.harvest_n = 0;
+        struct pb_story bare = o->story; /* what can be said without its looks */
+        bare.n = 0;
         pb_err_clear(&why);
-        rc = pb_life_replay(&bare, &o->life, &why);
+        rc = pb_course_replay(&bare, &o->life, &why);
     }
     return rc == PB_OK ? rc : pb_fail(err, rc, "%s", why.text);
 }
@@ -204,11 +180,12 @@ void pb_timing_beyond(const struct pb_profile_match *match,
  * the clone, the split to the days between which nine in ten are expected. */
 static void move_windows(struct pb_outlook *o)
 {
-    struct pb_stage_days *p = &o->timing.split;
+    struct pb_stage_days *p = &o->timing.stages[PB_STAGE_SPLIT];
     const double *split = o->lesson.split;
-    o->timing.harvest = pb_timing_harvest(&o->match, &o->lesson, &o->beyond);
-    o->moved_days =
-        o->timing.harvest.from - stage_days(&o->match, PB_STAGE_HARVEST).from;
+    o->timing.stages[PB_STAGE_HARVEST] =
+        pb_timing_harvest(&o->match, &o->lesson, &o->beyond);
+    o->moved_days = o->timing.stages[PB_STAGE_HARVEST].from -
+                    stage_days(&o->match, PB_STAGE_HARVEST).from;
     if (o->lesson.law == NULL || o->lesson.capsules == 0 || p->from < 0)
         return;
     /* Where its end is not known, the profile's days would contradict the harvest's. */
@@ -221,17 +198,21 @@ static void move_windows(struct pb_outlook *o)
  * by then. */
 static pb_day risk_day(const struct pb_outlook *o)
 {
-    if (o->lesson.law == NULL || !o->is_hanging || o->timing.harvest.from < 0)
+    if (o->lesson.law == NULL || !o->is_hanging ||
+        o->timing.stages[PB_STAGE_HARVEST].from < 0)
         return PB_DAY_NONE;
-    int32_t day = pb_lesson_risk_day(&o->lesson, o->hanging, o->timing.harvest.to);
-    return day <= o->timing.harvest.to ? pb_day_add(o->timing.start, day) : PB_DAY_NONE;
+    int32_t day = pb_lesson_risk_day(&o->lesson, o->hanging,
+                                     o->timing.stages[PB_STAGE_HARVEST].to);
+    return day <= o->timing.stages[PB_STAGE_HARVEST].to
+               ? pb_day_add(o->timing.start, day)
+               : PB_DAY_NONE;
 }
 
 static void fill_view(const struct pb_cross *x, struct pb_outlook *o)
 {
-    o->view.swelling = window(x->pollinated, o->timing.swelling);
-    o->view.harvest = window(x->pollinated, o->timing.harvest);
-    o->view.split = window(x->pollinated, o->timing.split);
+    o->view.swelling = window(x->pollinated, o->timing.stages[PB_STAGE_SWELLING]);
+    o->view.harvest = window(x->pollinated, o->timing.stages[PB_STAGE_HARVEST]);
+    o->view.split = window(x->pollinated, o->timing.stages[PB_STAGE_SPLIT]);
     o->view.risk_day = o->brief ? PB_DAY_NONE : risk_day(o);
     memcpy(o->view.by_stand, o->life.by_stand, sizeof(o->view.by_stand));
     o->view.open = o->life.open;
@@ -247,20 +228,18 @@ enum pb_rc pb_outlook_make(struct pb_act *a, const struct pb_cross *x,
         rc = pb_learn(a, &x->seed, &o->match, &o->lesson, err);
     if (rc == PB_OK)
         rc = follow_life(x, o, err);
-    if (rc == PB_OK)
-        rc = list_days(x, o, err);
     if (rc != PB_OK)
         return rc;
-    o->timing = (struct pb_timing){.start = x->pollinated,
-                                   .swelling = stage_days(&o->match, PB_STAGE_SWELLING),
-                                   .split = stage_days(&o->match, PB_STAGE_SPLIT),
-                                   .next_only = o->brief};
+    pb_timing_init(&o->timing, x->pollinated);
+    for (int s = PB_STAGE_SWELLING; s <= PB_STAGE_SPLIT; s++)
+        o->timing.stages[s] = stage_days(&o->match, (enum pb_stage)s);
+    o->timing.next_only = o->brief;
     move_windows(o);
     o->is_hanging = pb_life_hanging(&o->life, x->pollinated, &o->hanging);
     if (o->lesson.law != NULL)
         o->timing.rule = (struct pb_look_rule){next_by_risk, o};
     bool open = o->life.open > 0 && !x->head.withdrawn;
-    rc = pb_cross_tasks(&o->timing, o->look_on, o->look_n, open, &o->tasks, err);
+    rc = pb_course_tasks(&o->timing, &o->story, &o->life, open, &o->tasks, err);
     if (rc == PB_OK && !o->brief)
         rc = pb_cross_kind_of(a, x, &o->view.kind, err);
     fill_view(x, o);
@@ -288,8 +267,9 @@ void pb_outlook_learnt(const struct pb_outlook *o, struct pb_buf *out)
 
 bool pb_outlook_early(const struct pb_outlook *o, pb_day latest, pb_day *day)
 {
-    int32_t last = o->timing.harvest.from - 1;
-    if (o->lesson.law == NULL || !o->is_hanging || o->timing.harvest.from < 0)
+    int32_t last = o->timing.stages[PB_STAGE_HARVEST].from - 1;
+    if (o->lesson.law == NULL || !o->is_hanging ||
+        o->timing.stages[PB_STAGE_HARVEST].from < 0)
         return false;
     if (latest - o->timing.start < last)
         last = latest - o->timing.start;

@@ -25,9 +25,9 @@ struct pb_outlook {
     struct pb_life life;
     struct pb_cross_view view;
     struct pb_tasks tasks;
-    pb_day *look_on; /* days of looks and harvests, ascending; the outlook's own */
-    size_t look_n, look_cap;
-    bool conflict; /* its looks contradict each other (a received record) */
+    struct pb_events room;
+    struct pb_story story; /* looks and harvests by day; its events are in room */
+    bool conflict;         /* its looks contradict each other (a received record) */
 };
 
 /* Empty; reuse one for many crosses, then pb_outlook_clear. */

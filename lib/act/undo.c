@@ -3,6 +3,7 @@
 
 #include "act/enter.h"
 #include "base/text.h"
+#include "book/batches.h"
 #include "book/crosses.h"
 #include "book/history.h"
 #include "core/life.h"
@@ -24,70 +25,101 @@ const struct pb_setting pb_settings[] = {
 };
 const size_t pb_settings_n = PB_ARRAY_LEN(pb_settings);
 
-/* The crosses that an undo touches and whose looks held together before it; those of a
+/* The records that an undo touches and whose looks held together before it; those of a
  * received one may contradict each other. */
 struct touched {
     struct pb_act *a;
-    int64_t *held; /* rows */
+    char (*held)[PB_ID_TEXT];
     size_t n;
 };
+
+/* A cross or a batch by its code, with its life as far as that holds. */
+struct touched_record {
+    enum pb_kind kind; /* PB_KIND_N: it is gone */
+    struct pb_cross cross;
+    struct pb_batch batch;
+    struct pb_life life;
+    bool holds;
+    struct pb_err why; /* where it does not */
+};
+
+static void touched_clear(struct touched_record *t)
+{
+    pb_life_clear(&t->life);
+    pb_cross_clear(&t->cross);
+    pb_batch_clear(&t->batch);
+}
+
+static const char *touched_id(const struct touched_record *t)
+{
+    return t->kind == PB_CROSS ? t->cross.head.id : t->batch.head.id;
+}
+
+static enum pb_rc touched_load(struct pb_act *a, const char *code,
+                               struct touched_record *t, struct pb_err *err)
+{
+    bool cross = false, batch = false;
+    memset(t, 0, sizeof(*t));
+    pb_cross_init(&t->cross);
+    pb_batch_init(&t->batch, PB_SEED);
+    t->kind = PB_KIND_N;
+    enum pb_rc rc =
+        pb_cross_find(a->book, PB_CROSS_BY_CODE, code, &t->cross, &cross, err);
+    if (rc == PB_OK && !cross)
+        rc = pb_batch_find(a->book, PB_BATCH_BY_CODE, code, &t->batch, &batch, err);
+    if (rc != PB_OK || (!cross && !batch))
+        return rc;
+    t->kind = cross ? PB_CROSS : t->batch.kind;
+    rc = cross ? pb_cross_replay(&t->cross, &t->life, &t->why)
+               : pb_batch_replay(&t->batch, &t->life, &t->why);
+    t->holds = rc == PB_OK;
+    return rc == PB_OK || rc == PB_EINVALID ? PB_OK
+                                            : pb_fail(err, rc, "%s", t->why.text);
+}
 
 static enum pb_rc note_held(void *ctx, const char *code, struct pb_err *err)
 {
     struct touched *t = ctx;
-    struct pb_cross x;
-    struct pb_life life = {0};
-    struct pb_err why = {0};
-    bool found = false, holds = false;
-    pb_cross_init(&x);
-    enum pb_rc rc = pb_cross_find(t->a->book, PB_CROSS_BY_CODE, code, &x, &found, err);
-    if (rc == PB_OK && pb_cross_life(&x, &life, &holds, &why) != PB_OK)
-        rc = pb_fail(err, why.rc, "%s", why.text);
-    if (rc == PB_OK && holds) {
-        int64_t *more = realloc(t->held, (t->n + 1) * sizeof(*more));
-        if (more != NULL) {
-            t->held = more;
-            t->held[t->n++] = x.head.n;
-        } else {
+    struct touched_record r;
+    enum pb_rc rc = touched_load(t->a, code, &r, err);
+    if (rc == PB_OK && r.kind != PB_KIND_N && r.holds) {
+        void *more = realloc(t->held, (t->n + 1) * sizeof(*t->held));
+        if (more == NULL) {
             rc = pb_fail_memory(err);
+        } else {
+            t->held = more;
+            memcpy(t->held[t->n++], touched_id(&r), PB_ID_TEXT);
         }
     }
-    pb_life_clear(&life);
-    pb_cross_clear(&x);
+    touched_clear(&r);
     return rc;
 }
 
-static bool held(const struct touched *t, int64_t row)
+static bool held(const struct touched *t, const char *id)
 {
     for (size_t i = 0; i < t->n; i++)
-        if (t->held[i] == row)
+        if (strcmp(t->held[i], id) == 0)
             return true;
     return false;
 }
 
-/* Whether a cross that an undo touched is open follows from what is left of it, which holds
- * together if it did before; one that did not is open. */
+/* Whether a record that an undo touched is open follows from what is left of it, which
+ * holds together if it did before; one that did not is open. */
 static enum pb_rc reopen(void *ctx, const char *code, struct pb_err *err)
 {
     const struct touched *t = ctx;
-    struct pb_cross x;
-    struct pb_life life = {0};
-    struct pb_err why = {0};
-    bool found = false, holds = false;
-    pb_cross_init(&x);
-    enum pb_rc rc = pb_cross_find(t->a->book, PB_CROSS_BY_CODE, code, &x, &found, err);
-    if (rc == PB_OK)
-        rc = pb_cross_life(&x, &life, &holds, &why);
-    if (rc == PB_OK && !holds && held(t, x.head.n))
+    struct touched_record r;
+    enum pb_rc rc = touched_load(t->a, code, &r, err);
+    bool open = !r.holds || r.life.open > 0;
+    if (rc == PB_OK && r.kind != PB_KIND_N && !r.holds && held(t, touched_id(&r)))
         rc = pb_fail(err, PB_ECONFLICT,
                      "cannot be taken back, %s would contradict itself: %s: %s", code,
-                     why.where, why.text);
-    else if (rc != PB_OK)
-        rc = pb_fail(err, rc, "%s", why.text);
-    if (rc == PB_OK)
-        rc = pb_cross_update(t->a->book, &x, !holds || life.open > 0, err);
-    pb_life_clear(&life);
-    pb_cross_clear(&x);
+                     r.why.where, r.why.text);
+    if (rc == PB_OK && r.kind == PB_CROSS)
+        rc = pb_cross_update(t->a->book, &r.cross, open, err);
+    else if (rc == PB_OK && r.kind != PB_KIND_N)
+        rc = pb_batch_update(t->a->book, &r.batch, open, err);
+    touched_clear(&r);
     return rc;
 }
 

@@ -3,12 +3,15 @@
 #define PB_BASE_LIMITS_H
 
 enum {
-    PB_MAX_CODE = 32,       /* bytes of a code */
-    PB_MAX_NAME = 200,      /* bytes of a taxon, clone name, grex, place on a spike */
-    PB_MAX_TEXT = 4000,     /* bytes of a note, source, papers, place */
-    PB_MAX_EXTRA = 16384,   /* bytes of the x- keys of one record, as JSON */
-    PB_MAX_FLOWERS = 9999,  /* flowers of one cross */
-    PB_MAX_LOOKS = 9999,    /* looks of one cross */
+    PB_MAX_CODE = 32,      /* bytes of a code */
+    PB_MAX_NAME = 200,     /* bytes of a taxon, clone name, grex, place on a spike */
+    PB_MAX_TEXT = 4000,    /* bytes of a note, source, papers, place */
+    PB_MAX_EXTRA = 16384,  /* bytes of the x- keys of one record, as JSON */
+    PB_MAX_FLOWERS = 9999, /* flowers of one cross */
+    PB_MAX_LOOKS = 9999,   /* looks of one record */
+    PB_MAX_COUNTED =
+        2000000000,         /* seeds or protocorms counted: a capsule holds up to four
+                                    million (Arditti & Ghani 2000, New Phytol. 145:367) */
     PB_MAX_HARVESTS = 9999, /* harvests of one cross */
     PB_MAX_POLLEN_PARENTS = 8,      /* plants whose pollen went onto one stigma */
     PB_MAX_PLOIDY = 16,             /* chromosome sets of a plant */

@@ -13,50 +13,7 @@
 #define COLUMNS                                                                   \
     "x.n,x.id,x.code,x.origin_code,x.revision,x.modified,x.withdrawn,x.extra,"    \
     "x.seed_parent,x.pollinated,x.flowers,x.flower_age,x.at,x.own_pollen,x.grex," \
-    "x.profile,x.bagged,x.note "
-
-/* Grow an array by one zeroed element; NULL when out of memory. */
-static void *grow(void **array, size_t n, size_t size)
-{
-    if (n == 0 || (n & (n - 1)) == 0) { /* full at each power of two */
-        void *more = realloc(*array, (n == 0 ? 1 : n * 2) * size);
-        if (more == NULL)
-            return NULL;
-        *array = more;
-    }
-    void *at = (char *)*array + n * size;
-    memset(at, 0, size);
-    return at;
-}
-
-static enum pb_rc load_looks(struct pb_book *b, struct pb_cross *x, struct pb_err *err)
-{
-    sqlite3_stmt *s = NULL;
-    enum pb_rc rc = pb_db_get(b,
-                              "SELECT n,id,number,day,found,count,note FROM look"
-                              " WHERE crossing=? AND withdrawn=0 ORDER BY number",
-                              &s, err);
-    if (rc == PB_OK)
-        (void)sqlite3_bind_int64(s, 1, x->head.n);
-    while (pb_db_next(b, s, &rc, err)) {
-        void *array = x->looks;
-        struct pb_look *l = grow(&array, x->look_n, sizeof(*l));
-        x->looks = array;
-        if (l == NULL)
-            return pb_fail_memory(err);
-        x->look_n++;
-        l->n = sqlite3_column_int64(s, 0);
-        pb_db_copy(s, 1, l->id, sizeof(l->id));
-        l->number = sqlite3_column_int(s, 2);
-        l->on = pb_db_day(s, 3);
-        l->found = (enum pb_found)pb_db_word(s, 4, pb_found_names, PB_FOUND_N);
-        l->count = sqlite3_column_int(s, 5);
-        l->note = pb_db_text(s, 6, &rc);
-        if (rc != PB_OK)
-            return pb_fail_memory(err);
-    }
-    return rc;
-}
+    "x.profile,x.bagged,x.note,x.doubtful "
 
 static enum pb_rc load_harvests(struct pb_book *b, struct pb_cross *x,
                                 struct pb_err *err)
@@ -65,14 +22,14 @@ static enum pb_rc load_harvests(struct pb_book *b, struct pb_cross *x,
     enum pb_rc rc = pb_db_get(
         b,
         "SELECT h.n,h.number,h.day,h.count,h.state,h.held_cold,s.code FROM harvest h"
-        " LEFT JOIN seed_lot s ON s.n=h.lot"
+        " LEFT JOIN batch s ON s.n=h.lot"
         " WHERE h.crossing=? AND h.withdrawn=0 ORDER BY h.number",
         &s, err);
     if (rc == PB_OK)
         (void)sqlite3_bind_int64(s, 1, x->head.n);
     while (pb_db_next(b, s, &rc, err)) {
         void *array = x->harvests;
-        struct pb_harvest *h = grow(&array, x->harvest_n, sizeof(*h));
+        struct pb_harvest *h = pb_db_grow(&array, x->harvest_n, sizeof(*h));
         x->harvests = array;
         if (h == NULL)
             return pb_fail_memory(err);
@@ -134,13 +91,15 @@ static enum pb_rc fill(struct pb_book *b, sqlite3_stmt *s, struct pb_cross *x,
     x->profile = pb_db_text(s, 15, &rc);
     x->bagged = pb_db_day(s, 16);
     x->note = pb_db_text(s, 17, &rc);
+    x->doubtful = pb_db_text(s, 18, &rc);
     if (rc != PB_OK)
         return pb_fail_memory(err);
     rc = pb_parent_load(b, seed, &x->seed, err);
     if (rc == PB_OK)
         rc = load_pollen(b, x, err);
     if (rc == PB_OK)
-        rc = load_looks(b, x, err);
+        rc = pb_looks_load(b, (struct pb_looked){PB_CROSS, x->head.n}, &x->looks,
+                           &x->look_n, err);
     return rc == PB_OK ? load_harvests(b, x, err) : rc;
 }
 
@@ -156,8 +115,8 @@ enum pb_rc pb_cross_find(struct pb_book *b, enum pb_cross_by by, const char *key
         rc = pb_db_get(b, "SELECT " COLUMNS "FROM crossing x WHERE x.id=?", &s, err);
     else
         rc = pb_db_get(b,
-                       "SELECT " COLUMNS "FROM seed_lot l JOIN crossing x"
-                       " ON x.n=l.crossing WHERE l.code=?",
+                       "SELECT " COLUMNS "FROM batch l JOIN crossing x"
+                       " ON x.n=l.crossing WHERE l.kind='seed' AND l.code=?",
                        &s, err);
     if (rc != PB_OK)
         return rc;
@@ -184,7 +143,8 @@ static void bind(sqlite3_stmt *s, const struct pb_cross *x, bool open)
     pb_db_bind_text(s, 15, x->profile);
     pb_db_bind_day(s, 16, x->bagged);
     pb_db_bind_text(s, 17, x->note);
-    (void)sqlite3_bind_int(s, 18, open && !x->head.withdrawn);
+    pb_db_bind_text(s, 18, x->doubtful);
+    (void)sqlite3_bind_int(s, 19, open && !x->head.withdrawn);
 }
 
 /* The pollen parents of a cross as they are in x.  Rows that stay the same are left
@@ -230,7 +190,7 @@ enum pb_rc pb_cross_insert(struct pb_book *b, struct pb_cross *x, bool open,
         b,
         "INSERT INTO crossing(id,code,origin_code,revision,modified,withdrawn,extra,"
         "seed_parent,pollinated,flowers,flower_age,at,own_pollen,grex,profile,bagged,"
-        "note,open) VALUES(?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?) RETURNING n",
+        "note,doubtful,open) VALUES(?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?) RETURNING n",
         &s, err);
     if (rc != PB_OK)
         return rc;
@@ -242,7 +202,8 @@ enum pb_rc pb_cross_insert(struct pb_book *b, struct pb_cross *x, bool open,
     if (rc == PB_OK)
         rc = keep_pollen(b, x, err);
     for (size_t i = 0; i < x->look_n && rc == PB_OK; i++)
-        rc = pb_look_keep(b, x->head.n, &x->looks[i], err);
+        rc =
+            pb_look_keep(b, (struct pb_looked){PB_CROSS, x->head.n}, &x->looks[i], err);
     for (size_t i = 0; i < x->harvest_n && rc == PB_OK; i++)
         rc = pb_harvest_keep(b, x->head.n, &x->harvests[i], err);
     return rc;
@@ -256,12 +217,12 @@ enum pb_rc pb_cross_update(struct pb_book *b, const struct pb_cross *x, bool ope
         b,
         "UPDATE crossing SET id=?,code=?,origin_code=?,revision=?,modified=?,"
         "withdrawn=?,extra=?,seed_parent=?,pollinated=?,flowers=?,flower_age=?,at=?,"
-        "own_pollen=?,grex=?,profile=?,bagged=?,note=?,open=? WHERE n=?",
+        "own_pollen=?,grex=?,profile=?,bagged=?,note=?,doubtful=?,open=? WHERE n=?",
         &s, err);
     if (rc != PB_OK)
         return rc;
     bind(s, x, open);
-    (void)sqlite3_bind_int64(s, 19, x->head.n);
+    (void)sqlite3_bind_int64(s, 20, x->head.n);
     rc = pb_db_run(b, s, err);
     return rc == PB_OK ? keep_pollen(b, x, err) : rc;
 }
@@ -313,17 +274,17 @@ enum pb_rc pb_plant_is_used(struct pb_book *b, int64_t plant, bool *used,
                             char who[PB_MAX_CODE + 1], struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    enum pb_rc rc = pb_db_get(
-        b,
-        "SELECT code FROM crossing WHERE withdrawn=0 AND seed_parent=?1"
-        " UNION ALL SELECT x.code FROM pollen_parent p JOIN crossing x ON "
-        "x.n=p.crossing"
-        " WHERE x.withdrawn=0 AND p.plant=?1"
-        " UNION ALL SELECT code FROM plant WHERE withdrawn=0 AND"
-        " (source=?1 OR seed_parent=?1 OR pollen_parent=?1)"
-        " UNION ALL SELECT code FROM pollen_lot WHERE withdrawn=0 AND plant=?1"
-        " LIMIT 1",
-        &s, err);
+    enum pb_rc rc =
+        pb_db_get(b,
+                  "SELECT code FROM crossing WHERE withdrawn=0 AND seed_parent=?1"
+                  " UNION ALL SELECT x.code FROM pollen_parent p JOIN crossing x ON "
+                  "x.n=p.crossing"
+                  " WHERE x.withdrawn=0 AND p.plant=?1"
+                  " UNION ALL SELECT code FROM plant WHERE withdrawn=0 AND"
+                  " (source=?1 OR seed_parent=?1 OR pollen_parent=?1)"
+                  " UNION ALL SELECT code FROM batch WHERE withdrawn=0 AND plant=?1"
+                  " LIMIT 1",
+                  &s, err);
     if (rc != PB_OK)
         return rc;
     (void)sqlite3_bind_int64(s, 1, plant);
@@ -334,8 +295,12 @@ enum pb_rc pb_cross_is_used(struct pb_book *b, const char *id, bool *used,
                             char who[PB_MAX_CODE + 1], struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    enum pb_rc rc = pb_db_get(
-        b, "SELECT code FROM plant WHERE withdrawn=0 AND from_id=? LIMIT 1", &s, err);
+    enum pb_rc rc =
+        pb_db_get(b,
+                  "SELECT code FROM plant WHERE withdrawn=0 AND from_id=?1 UNION ALL"
+                  " SELECT b.code FROM crossing x JOIN batch b ON b.crossing=x.n"
+                  " WHERE x.id=?1 AND b.withdrawn=0 LIMIT 1",
+                  &s, err);
     if (rc != PB_OK)
         return rc;
     pb_db_bind_text(s, 1, id);

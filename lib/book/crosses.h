@@ -1,9 +1,9 @@
-/* Crosses in the book, with their looks, harvests and seed lots. */
+/* Crosses in the book, with their looks and harvests. */
 #ifndef PB_BOOK_CROSSES_H
 #define PB_BOOK_CROSSES_H
 
 #include "book/book.h"
-#include "core/record.h"
+#include "book/looks.h"
 
 /* By what a cross is looked for. */
 enum pb_cross_by { PB_CROSS_BY_CODE, PB_CROSS_BY_ID, PB_CROSS_BY_LOT };
@@ -28,43 +28,15 @@ enum pb_rc pb_cross_insert(struct pb_book *book, struct pb_cross *x, bool open,
 enum pb_rc pb_cross_update(struct pb_book *book, const struct pb_cross *x, bool open,
                            struct pb_err *err);
 
-/* Enter (n = 0, n is set) or write over a look, a harvest.  crossing: row of the cross. */
-enum pb_rc pb_look_keep(struct pb_book *book, int64_t crossing, struct pb_look *look,
-                        struct pb_err *err);
+/* Enter (n = 0, n is set) or write over a harvest.  crossing: row of the cross. */
 enum pb_rc pb_harvest_keep(struct pb_book *book, int64_t crossing,
                            struct pb_harvest *harvest, struct pb_err *err);
-/* Withdraw a look or a harvest: out of every count, in the history for good. */
-enum pb_rc pb_look_withdraw(struct pb_book *book, int64_t look, struct pb_err *err);
+/* Withdraw a harvest: out of every count, in the history for good. */
 enum pb_rc pb_harvest_withdraw(struct pb_book *book, int64_t harvest,
                                struct pb_err *err);
-
-/* Numbers for the next look and harvest of a cross: withdrawn ones keep theirs. */
-enum pb_rc pb_cross_numbers(struct pb_book *book, int64_t crossing, int *look,
-                            int *harvest, struct pb_err *err);
-
-/* A seed lot: what was taken from a cross in one harvest. */
-struct pb_seed {
-    struct pb_head head;
-    struct pb_ref cross;
-    char *taxon_seed, *taxon_pollen; /* of the parents; NULL: unknown */
-    char *note;
-    struct pb_harvest harvest; /* count 0: none here */
-};
-void pb_seed_init(struct pb_seed *s);
-void pb_seed_clear(struct pb_seed *s);
-
-/* Enter a lot for a cross; head.n is set.  Only inside an act. */
-enum pb_rc pb_seed_insert(struct pb_book *book, struct pb_seed *lot,
-                          struct pb_err *err);
-enum pb_rc pb_seed_update(struct pb_book *book, const struct pb_seed *lot,
-                          struct pb_err *err);
-enum pb_rc pb_seed_find(struct pb_book *book, const char *code, struct pb_seed *lot,
-                        bool *found, struct pb_err *err);
-
-typedef enum pb_rc pb_seed_each(void *ctx, const struct pb_seed *s, struct pb_err *err);
-/* Every lot in the order of entry; all: withdrawn ones too. */
-enum pb_rc pb_seeds_each(struct pb_book *book, bool all, pb_seed_each *each, void *ctx,
-                         struct pb_err *err);
+/* The number of the next harvest of a cross: withdrawn ones keep theirs. */
+enum pb_rc pb_harvest_next(struct pb_book *book, int64_t crossing, int *number,
+                           struct pb_err *err);
 
 /* ORDER CROSS_SET: crosses.c */
 enum pb_cross_set {
@@ -86,7 +58,7 @@ enum pb_rc pb_crosses_each(struct pb_book *book, enum pb_cross_set set, int64_t 
 /* Has a live cross or plant this plant as a parent or source?  who: its code. */
 enum pb_rc pb_plant_is_used(struct pb_book *book, int64_t plant, bool *used,
                             char who[PB_MAX_CODE + 1], struct pb_err *err);
-/* Has a live plant been raised from this cross? */
+/* Has a live plant been raised from this cross, is there seed or a flask of it? */
 enum pb_rc pb_cross_is_used(struct pb_book *book, const char *id, bool *used,
                             char who[PB_MAX_CODE + 1], struct pb_err *err);
 

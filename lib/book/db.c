@@ -165,6 +165,19 @@ void pb_db_bind_from(sqlite3_stmt *stmt, int i, int64_t value, int64_t from)
         (void)sqlite3_bind_int64(stmt, i, value);
 }
 
+void pb_db_bind_row(sqlite3_stmt *stmt, int i, int64_t row)
+{
+    pb_db_bind_from(stmt, i, row, 1);
+}
+
+void pb_db_bind_real(sqlite3_stmt *stmt, int i, double value)
+{
+    if (value <= PB_REAL_NONE)
+        (void)sqlite3_bind_null(stmt, i);
+    else
+        (void)sqlite3_bind_double(stmt, i, value);
+}
+
 void pb_db_bind_head(sqlite3_stmt *stmt, const struct pb_head *head)
 {
     pb_db_bind_text(stmt, 1, head->id);
@@ -224,6 +237,38 @@ int pb_db_int(sqlite3_stmt *stmt, int i, int absent)
 {
     return sqlite3_column_type(stmt, i) == SQLITE_NULL ? absent
                                                        : sqlite3_column_int(stmt, i);
+}
+
+int64_t pb_db_int64(sqlite3_stmt *stmt, int i, int64_t absent)
+{
+    return sqlite3_column_type(stmt, i) == SQLITE_NULL ? absent
+                                                       : sqlite3_column_int64(stmt, i);
+}
+
+double pb_db_real(sqlite3_stmt *stmt, int i)
+{
+    return sqlite3_column_type(stmt, i) == SQLITE_NULL ? PB_REAL_NONE
+                                                       : sqlite3_column_double(stmt, i);
+}
+
+void pb_db_ref(sqlite3_stmt *stmt, int i, struct pb_ref *ref)
+{
+    ref->n = sqlite3_column_int64(stmt, i);
+    pb_db_copy(stmt, i + 1, ref->id, sizeof(ref->id));
+    pb_db_copy(stmt, i + 2, ref->code, sizeof(ref->code));
+}
+
+void *pb_db_grow(void **array, size_t n, size_t size)
+{
+    if (n == 0 || (n & (n - 1)) == 0) { /* full at each power of two */
+        void *more = realloc(*array, (n == 0 ? 1 : n * 2) * size);
+        if (more == NULL)
+            return NULL;
+        *array = more;
+    }
+    void *at = (char *)*array + n * size;
+    memset(at, 0, size);
+    return at;
 }
 
 int pb_db_word(sqlite3_stmt *stmt, int i, const char *const *names, size_t n)

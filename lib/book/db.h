@@ -70,6 +70,10 @@ enum pb_rc pb_db_run(struct pb_book *b, sqlite3_stmt *stmt, struct pb_err *err);
 void pb_db_bind_text(sqlite3_stmt *stmt, int i, const char *text);
 void pb_db_bind_day(sqlite3_stmt *stmt, int i, pb_day day);
 void pb_db_bind_from(sqlite3_stmt *stmt, int i, int64_t value, int64_t from);
+/* A row that is referred to; 0 binds NULL. */
+void pb_db_bind_row(sqlite3_stmt *stmt, int i, int64_t row);
+/* A real number; PB_REAL_NONE is NULL. */
+void pb_db_bind_real(sqlite3_stmt *stmt, int i, double value);
 
 /* A record's head: id, code, origin_code, revision, modified, withdrawn and extra as
  * parameters 1 to 7; as columns 1 to 7, the row's number in front of them as column 0.
@@ -86,5 +90,11 @@ void pb_db_copy(sqlite3_stmt *stmt, int i, char *to, size_t size);
  * can hold). */
 int pb_db_word(sqlite3_stmt *stmt, int i, const char *const *names, size_t n);
 int pb_db_int(sqlite3_stmt *stmt, int i, int absent);
+int64_t pb_db_int64(sqlite3_stmt *stmt, int i, int64_t absent);
+double pb_db_real(sqlite3_stmt *stmt, int i); /* PB_REAL_NONE for NULL */
+/* Row number, id and code in three columns from i on. */
+void pb_db_ref(sqlite3_stmt *stmt, int i, struct pb_ref *ref);
+/* Grow an array by one zeroed element and give it; NULL when out of memory. */
+void *pb_db_grow(void **array, size_t n, size_t size);
 
 #endif

@@ -152,7 +152,7 @@ enum pb_rc pb_plant_days(struct pb_book *b, int64_t plant,
         rc = read_day(
             b,
             "SELECT day,what FROM (" FLOWERED
-            " UNION ALL SELECT day,code||' was taken from it' FROM pollen_lot"
+            " UNION ALL SELECT day,code||' was taken from it' FROM batch"
             "  WHERE plant=?1 AND withdrawn=0"
             " UNION ALL SELECT pollinated,code||' was made on it' FROM crossing"
             "  WHERE seed_parent=?1 AND withdrawn=0)"

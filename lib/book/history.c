@@ -64,9 +64,14 @@ static void add_columns(struct pb_buf *sql, const struct pb_logged *t)
 static void add_value(struct pb_buf *sql, const char *value)
 {
     pb_buf_printf(sql,
-                  "CASE WHEN e.key IN ('source','seed_parent','pollen_parent','plant')"
-                  " THEN (SELECT code FROM plant WHERE n=%s) ELSE %s END",
-                  value, value);
+                  "CASE WHEN e.key IN ('source','out_of') AND"
+                  " (c.tbl='batch' OR e.key='out_of')"
+                  " THEN (SELECT code FROM batch WHERE n=%s)"
+                  " WHEN e.key IN ('source','seed_parent','pollen_parent','plant')"
+                  " THEN (SELECT code FROM plant WHERE n=%s)"
+                  " WHEN e.key='crossing' THEN (SELECT code FROM crossing WHERE n=%s)"
+                  " ELSE %s END",
+                  value, value, value, value);
 }
 
 /*
@@ -191,7 +196,8 @@ enum pb_rc pb_history_touched(struct pb_book *b, int64_t act, pb_code_each *each
                               void *ctx, struct pb_err *err)
 {
     return each_code(b,
-                     "SELECT DISTINCT x.code FROM change c JOIN crossing x"
-                     " ON x.code=c.code WHERE c.act=? ORDER BY x.n",
+                     "SELECT code FROM (SELECT 0 AS k,n,code FROM crossing"
+                     " UNION ALL SELECT 1,n,code FROM batch) WHERE code IN"
+                     " (SELECT code FROM change WHERE act=?) ORDER BY k,n",
                      act, each, ctx, err);
 }

@@ -60,7 +60,7 @@ enum pb_rc pb_history_newest(struct pb_book *book, int64_t *n, struct pb_err *er
  * PB_ENOTFOUND  no such act   PB_EINVALID  taken back already, or an undo itself
  * PB_ECONFLICT  later records rest on it; the text names them.  The caller must then roll
  *               the act back
- * The caller recomputes `open` of the crosses touched (pb_history_touched).
+ * The caller recomputes `open` of the records touched (pb_history_touched).
  */
 enum pb_rc pb_history_undo(struct pb_book *book, int64_t n, int64_t now, char **command,
                            struct pb_err *err);
@@ -70,7 +70,7 @@ typedef enum pb_rc pb_code_each(void *ctx, const char *code, struct pb_err *err)
 enum pb_rc pb_history_codes(struct pb_book *book, int64_t act, pb_code_each *each,
                             void *ctx, struct pb_err *err);
 
-/* Codes of the crosses that an act touched and that are still in the book. */
+/* Codes of the crosses and batches that an act touched and that are still in the book. */
 enum pb_rc pb_history_touched(struct pb_book *book, int64_t act, pb_code_each *each,
                               void *ctx, struct pb_err *err);
 

@@ -16,18 +16,11 @@ enum { NAMED_ONLY = 2 }; /* in the column elsewhere */
     "p.n,p.id,p.code,p.origin_code,p.revision,p.modified,p.withdrawn,p.extra,p.taxon," \
     "p.clone_name,p.ploidy,p.origin,p.got,p.source_text,p.papers,p.place,p.note,"      \
     "p.elsewhere,p.gone,p.gone_on,p.from_id,ifnull(x.code,p.from_code),x.n,"           \
-    "a.n,a.id,a.code,b.n,b.id,b.code,c.n,c.id,c.code "
+    "a.n,a.id,a.code,b.n,b.id,b.code,c.n,c.id,c.code,o.n,o.id,o.code,p.doubtful "
 #define FROM                                                                    \
     "FROM plant p LEFT JOIN crossing x ON x.id=p.from_id"                       \
     " LEFT JOIN plant a ON a.n=p.source LEFT JOIN plant b ON b.n=p.seed_parent" \
-    " LEFT JOIN plant c ON c.n=p.pollen_parent "
-
-static void copy_ref(sqlite3_stmt *s, int n, int id, int code, struct pb_ref *ref)
-{
-    ref->n = sqlite3_column_int64(s, n);
-    pb_db_copy(s, id, ref->id, sizeof(ref->id));
-    pb_db_copy(s, code, ref->code, sizeof(ref->code));
-}
+    " LEFT JOIN plant c ON c.n=p.pollen_parent LEFT JOIN batch o ON o.n=p.out_of "
 
 /* A row of COLUMNS into an initialised plant; the genet is still to come. */
 static enum pb_rc fill(sqlite3_stmt *s, struct pb_plant *p, struct pb_err *err)
@@ -47,10 +40,14 @@ static enum pb_rc fill(sqlite3_stmt *s, struct pb_plant *p, struct pb_err *err)
     p->named_only = sqlite3_column_int(s, 17) == NAMED_ONLY;
     p->gone = (enum pb_gone)pb_db_word(s, 18, pb_gone_names, PB_GONE_N);
     p->gone_on = pb_db_day(s, 19);
-    copy_ref(s, 22, 20, 21, &p->from_cross);
-    copy_ref(s, 23, 24, 25, &p->source);
-    copy_ref(s, 26, 27, 28, &p->seed_parent);
-    copy_ref(s, 29, 30, 31, &p->pollen_parent);
+    p->from_cross.n = sqlite3_column_int64(s, 22);
+    pb_db_copy(s, 20, p->from_cross.id, sizeof(p->from_cross.id));
+    pb_db_copy(s, 21, p->from_cross.code, sizeof(p->from_cross.code));
+    pb_db_ref(s, 23, &p->source);
+    pb_db_ref(s, 26, &p->seed_parent);
+    pb_db_ref(s, 29, &p->pollen_parent);
+    pb_db_ref(s, 32, &p->out_of);
+    p->doubtful = pb_db_text(s, 35, &rc);
     return rc == PB_OK ? rc : pb_fail_memory(err);
 }
 
@@ -76,7 +73,7 @@ static enum pb_rc load_genet(struct pb_book *b, int64_t plant, struct pb_ref *ge
         rc = pb_db_step(b, s, &row, err);
         if (rc != PB_OK || !row)
             break;
-        copy_ref(s, 0, 1, 2, genet);
+        pb_db_ref(s, 0, genet);
         plant = sqlite3_column_int64(s, 3);
         if (name != NULL && nearest == NULL)
             nearest = pb_db_text(s, 4, &rc);
@@ -138,7 +135,7 @@ enum pb_rc pb_plant_find_ref(struct pb_book *b, const char *code, struct pb_ref 
     pb_db_bind_text(s, 1, code);
     rc = pb_db_step(b, s, &row, err);
     if (rc == PB_OK && row) {
-        copy_ref(s, 0, 1, 2, ref);
+        pb_db_ref(s, 0, ref);
         *withdrawn = sqlite3_column_int(s, 3) != 0;
     }
     (void)sqlite3_reset(s);
@@ -159,11 +156,11 @@ static enum pb_rc bind(sqlite3_stmt *s, const struct pb_plant *p, struct pb_buf 
     pb_db_bind_text(s, 9, p->clone_name);
     (void)sqlite3_bind_int(s, 10, p->ploidy);
     pb_db_bind_text(s, 11, pb_origin_names[p->origin]);
-    pb_db_bind_from(s, 12, p->source.n, 1);
+    pb_db_bind_row(s, 12, p->source.n);
     pb_db_bind_text(s, 13, p->origin == PB_ORIGIN_CROSS ? p->from_cross.id : NULL);
     pb_db_bind_text(s, 14, p->origin == PB_ORIGIN_CROSS ? p->from_cross.code : NULL);
-    pb_db_bind_from(s, 15, p->seed_parent.n, 1);
-    pb_db_bind_from(s, 16, p->pollen_parent.n, 1);
+    pb_db_bind_row(s, 15, p->seed_parent.n);
+    pb_db_bind_row(s, 16, p->pollen_parent.n);
     pb_db_bind_day(s, 17, p->got);
     pb_db_bind_text(s, 18, p->source_text);
     pb_db_bind_text(s, 19, p->papers);
@@ -173,6 +170,8 @@ static enum pb_rc bind(sqlite3_stmt *s, const struct pb_plant *p, struct pb_buf 
     pb_db_bind_text(s, 23, pb_gone_names[p->gone]);
     pb_db_bind_day(s, 24, p->gone_on);
     pb_db_bind_text(s, 25, pb_buf_peek(key));
+    pb_db_bind_row(s, 26, p->out_of.n);
+    pb_db_bind_text(s, 27, p->doubtful);
     return pb_buf_status(key, err);
 }
 
@@ -183,9 +182,9 @@ enum pb_rc pb_plant_insert(struct pb_book *b, struct pb_plant *p, struct pb_err 
         b,
         "INSERT INTO plant(id,code,origin_code,revision,modified,withdrawn,extra,taxon,"
         "clone_name,ploidy,origin,source,from_id,from_code,seed_parent,pollen_parent,"
-        "got,"
-        "source_text,papers,place,note,elsewhere,gone,gone_on,taxon_key)"
-        " VALUES(?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?) RETURNING n",
+        "got,source_text,papers,place,note,elsewhere,gone,gone_on,taxon_key,out_of,"
+        "doubtful) VALUES(?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)"
+        " RETURNING n",
         &s, err);
     struct pb_buf key;
     bool row = false;
@@ -210,13 +209,13 @@ enum pb_rc pb_plant_update(struct pb_book *b, const struct pb_plant *p,
         "UPDATE plant SET id=?,code=?,origin_code=?,revision=?,modified=?,withdrawn=?,"
         "extra=?,taxon=?,clone_name=?,ploidy=?,origin=?,source=?,from_id=?,from_code=?,"
         "seed_parent=?,pollen_parent=?,got=?,source_text=?,papers=?,place=?,note=?,"
-        "elsewhere=?,gone=?,gone_on=?,taxon_key=? WHERE n=?",
+        "elsewhere=?,gone=?,gone_on=?,taxon_key=?,out_of=?,doubtful=? WHERE n=?",
         &s, err);
     struct pb_buf key;
     if (rc != PB_OK)
         return rc;
     rc = bind(s, p, &key, err);
-    (void)sqlite3_bind_int64(s, 26, p->head.n);
+    (void)sqlite3_bind_int64(s, 28, p->head.n);
     if (rc == PB_OK)
         rc = pb_db_run(b, s, err);
     pb_buf_clear(&key);
@@ -276,22 +275,24 @@ static void keep_near(struct pb_near *near, unsigned *at, const char *code,
     at[place] = distance;
 }
 
-#define NEAR_PLANT  "SELECT code FROM plant WHERE withdrawn=0"
-#define NEAR_CROSS  "SELECT code FROM crossing WHERE withdrawn=0"
-#define NEAR_SEED   "SELECT code FROM seed_lot WHERE withdrawn=0"
-#define NEAR_POLLEN "SELECT code FROM pollen_lot WHERE withdrawn=0"
-#define OR          " UNION ALL "
+#define NEAR_PLANT       "SELECT code FROM plant WHERE withdrawn=0"
+#define NEAR_CROSS       "SELECT code FROM crossing WHERE withdrawn=0"
+#define NEAR_BATCH(kind) "SELECT code FROM batch WHERE withdrawn=0 AND kind='" kind "'"
+#define NEAR_ANY_BATCH   "SELECT code FROM batch WHERE withdrawn=0"
+#define OR               " UNION ALL "
 
 enum pb_rc pb_codes_near(struct pb_book *b, enum pb_codes kind, const char *code,
                          struct pb_near *near, struct pb_err *err)
 {
     /* ORDER CODES */
     static const char *const sql[PB_CODES_N] = {
-        NEAR_PLANT OR NEAR_CROSS OR NEAR_SEED OR NEAR_POLLEN,
+        NEAR_PLANT OR NEAR_CROSS OR NEAR_ANY_BATCH,
         NEAR_PLANT,
         NEAR_CROSS,
-        NEAR_SEED,
-        NEAR_POLLEN,
+        NEAR_BATCH("seed"),
+        NEAR_BATCH("flask"),
+        NEAR_BATCH("cutting"),
+        NEAR_BATCH("pollen"),
         NEAR_PLANT OR NEAR_CROSS,
     };
     unsigned at[PB_ARRAY_LEN(near->code)] = {0};
@@ -352,7 +353,7 @@ enum pb_rc pb_parent_load(struct pb_book *b, int64_t plant, struct pb_parent *pa
     (void)sqlite3_bind_int64(s, 1, plant);
     rc = pb_db_step(b, s, &row, err);
     if (rc == PB_OK && row) {
-        copy_ref(s, 0, 1, 2, &parent->plant);
+        pb_db_ref(s, 0, &parent->plant);
         parent->taxon = pb_db_text(s, 3, &rc);
         parent->genet = parent->plant;
         if (sqlite3_column_type(s, 6) == SQLITE_NULL)
@@ -360,7 +361,7 @@ enum pb_rc pb_parent_load(struct pb_book *b, int64_t plant, struct pb_parent *pa
         parent->ploidy = sqlite3_column_int(s, 5);
         parent->elsewhere = sqlite3_column_int(s, 7) != 0;
         parent->gone = sqlite3_column_int(s, 8) != 0;
-        copy_ref(s, 9, 10, 11, &parent->raised_from);
+        pb_db_ref(s, 9, &parent->raised_from);
         if (rc != PB_OK)
             (void)pb_fail_memory(err);
     }

@@ -43,9 +43,11 @@ enum pb_rc pb_plants_each(struct pb_book *book, enum pb_plant_set set,
 /* Which records a code may be of.  ORDER CODES: plants.c, find.c */
 enum pb_codes {
     PB_CODES_RECORD, /* any */
-    PB_CODES_PLANT,
+    PB_CODES_PLANT,  /* ORDER KIND from here on */
     PB_CODES_CROSS,
     PB_CODES_SEED,
+    PB_CODES_FLASK,
+    PB_CODES_CUTTING,
     PB_CODES_POLLEN,
     PB_CODES_GROWN, /* a plant or a cross */
     PB_CODES_N

@@ -25,6 +25,13 @@ static void add_string(struct pb_buf *b, const char *text)
     pb_buf_addc(b, '"');
 }
 
+/* 17 digits give every double back; SQLite's own printf knows no locale. */
+static void add_real(struct pb_buf *b, double real)
+{
+    char text[40];
+    pb_buf_adds(b, sqlite3_snprintf(sizeof(text), text, "%!.17g", real));
+}
+
 static void add_value(struct pb_buf *b, sqlite3_value *v)
 {
     switch (sqlite3_value_type(v)) {
@@ -33,6 +40,9 @@ static void add_value(struct pb_buf *b, sqlite3_value *v)
         break;
     case SQLITE_INTEGER:
         pb_buf_printf(b, "%" PRId64, (int64_t)sqlite3_value_int64(v));
+        break;
+    case SQLITE_FLOAT:
+        add_real(b, sqlite3_value_double(v));
         break;
     default:
         add_string(b, (const char *)sqlite3_value_text(v));

@@ -66,27 +66,27 @@ static enum pb_rc find_referring(struct pb_book *b, int64_t n, struct pb_buf *na
         "NULL)"
         ",plants(n) AS (SELECT row FROM made WHERE tbl='plant')"
         ",crosses(n) AS (SELECT row FROM made WHERE tbl='crossing')"
-        ",lots(n) AS (SELECT row FROM made WHERE tbl='seed_lot')"
-        ",pollens(n) AS (SELECT row FROM made WHERE tbl='pollen_lot')"
+        ",batches(n) AS (SELECT row FROM made WHERE tbl='batch')"
         "SELECT code FROM plant WHERE n NOT IN plants AND (source IN plants OR"
-        " seed_parent IN plants OR pollen_parent IN plants OR from_id IN"
-        " (SELECT id FROM crossing WHERE n IN crosses))"
+        " seed_parent IN plants OR pollen_parent IN plants OR out_of IN batches"
+        " OR from_id IN (SELECT id FROM crossing WHERE n IN crosses))"
         " UNION SELECT code FROM crossing WHERE n NOT IN crosses AND (seed_parent IN "
         "plants"
         " OR n IN (SELECT crossing FROM pollen_parent WHERE plant IN plants))"
-        " UNION SELECT x.code||'/'||l.number FROM look l JOIN crossing x ON "
-        "x.n=l.crossing"
-        " WHERE l.crossing IN crosses AND l.n NOT IN"
+        " UNION SELECT coalesce(x.code,b.code,p.code)||'/'||l.number FROM look l"
+        " LEFT JOIN crossing x ON x.n=l.crossing LEFT JOIN batch b ON b.n=l.batch"
+        " LEFT JOIN plant p ON p.n=l.plant WHERE (l.crossing IN crosses OR"
+        " l.batch IN batches OR l.plant IN plants) AND l.n NOT IN"
         " (SELECT row FROM made WHERE tbl='look')"
-        " UNION SELECT code FROM seed_lot WHERE crossing IN crosses AND n NOT IN lots"
-        " UNION SELECT code FROM pollen_lot WHERE plant IN plants AND n NOT IN pollens"
+        " UNION SELECT code FROM batch WHERE n NOT IN batches AND (crossing IN crosses"
+        " OR plant IN plants OR source IN batches)"
         " UNION SELECT p.code||' in flower' FROM flowering f JOIN plant p ON "
         "p.n=f.plant"
         " WHERE f.plant IN plants AND f.n NOT IN"
         " (SELECT row FROM made WHERE tbl='flowering')"
-        " UNION SELECT x.code FROM pollen_lot l JOIN pollen_parent q"
+        " UNION SELECT x.code FROM batch l JOIN pollen_parent q"
         " ON q.lot=l.code AND q.plant=l.plant JOIN crossing x ON x.n=q.crossing"
-        " WHERE l.n IN pollens AND x.n NOT IN crosses",
+        " WHERE l.n IN batches AND x.n NOT IN crosses",
         &s, err);
     if (rc != PB_OK)
         return rc;
@@ -216,9 +216,7 @@ static enum pb_rc raise_revisions(struct pb_book *b, int64_t n, int64_t now,
         " WHERE code IN (SELECT code FROM change WHERE act=?1)",
         "UPDATE crossing SET revision=revision+1,modified=?2"
         " WHERE code IN (SELECT code FROM change WHERE act=?1)",
-        "UPDATE seed_lot SET revision=revision+1,modified=?2"
-        " WHERE code IN (SELECT code FROM change WHERE act=?1)",
-        "UPDATE pollen_lot SET revision=revision+1,modified=?2"
+        "UPDATE batch SET revision=revision+1,modified=?2"
         " WHERE code IN (SELECT code FROM change WHERE act=?1)",
     };
     enum pb_rc rc = PB_OK;

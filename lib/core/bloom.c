@@ -6,8 +6,6 @@
 
 /* ORDER BLOOM */
 const char *const pb_bloom_names[PB_BLOOM_N] = {"spike", "open", "over", "dying-back"};
-/* ORDER KEPT */
-const char *const pb_kept_names[PB_KEPT_N] = {NULL, "room", "fridge", "freezer"};
 
 void pb_flowering_init(struct pb_flowering *f)
 {
@@ -85,20 +83,6 @@ enum pb_rc pb_flowering_enter(struct pb_flowering *f, enum pb_bloom what, pb_day
     }
     f->on[what] = on;
     return PB_OK;
-}
-
-void pb_pollen_lot_init(struct pb_pollen_lot *lot)
-{
-    memset(lot, 0, sizeof(*lot));
-    lot->on = lot->used_up = PB_DAY_NONE;
-}
-
-void pb_pollen_lot_clear(struct pb_pollen_lot *lot)
-{
-    free(lot->head.extra);
-    free(lot->taxon);
-    free(lot->note);
-    pb_pollen_lot_init(lot);
 }
 
 int pb_pollen_good_days(enum pb_pollen_kept kept, bool dried)

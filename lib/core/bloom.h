@@ -4,7 +4,7 @@
 #ifndef PB_CORE_BLOOM_H
 #define PB_CORE_BLOOM_H
 
-#include "core/record.h"
+#include "core/batch.h"
 
 /* What a flowering has come to, in this order.  ORDER BLOOM: pb_bloom_names */
 enum pb_bloom {
@@ -44,32 +44,6 @@ enum pb_bloom pb_flowering_last(const struct pb_flowering *f);
  */
 enum pb_rc pb_flowering_enter(struct pb_flowering *f, enum pb_bloom what, pb_day on,
                               struct pb_err *err);
-
-/* Where pollen is kept.  ORDER KEPT: pb_kept_names */
-enum pb_pollen_kept {
-    PB_KEPT_NOT_SAID,
-    PB_KEPT_ROOM,
-    PB_KEPT_FRIDGE,
-    PB_KEPT_FREEZER,
-    PB_KEPT_N
-};
-extern const char *const pb_kept_names[PB_KEPT_N]; /* NULL for the first */
-
-/* A stored pollen lot. */
-struct pb_pollen_lot {
-    struct pb_head head;
-    struct pb_ref plant;
-    struct pb_ref genet; /* derived, as of a plant */
-    char *taxon;         /* of the plant; derived */
-    int ploidy;          /* likewise */
-    pb_day on;           /* taken */
-    enum pb_pollen_kept kept;
-    bool dried;
-    pb_day used_up; /* PB_DAY_NONE: there is some left */
-    char *note;
-};
-void pb_pollen_lot_init(struct pb_pollen_lot *lot);
-void pb_pollen_lot_clear(struct pb_pollen_lot *lot);
 
 /*
  * How many days stored pollen is held to be good for.  Where nobody said how it is kept,

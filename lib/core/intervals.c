@@ -15,17 +15,18 @@ static bool interval_of(const struct pb_life_group *g, pb_day start,
     obs->count = (uint32_t)g->count;
     obs->after = intact;
     obs->by = PB_RIPENING_NEVER;
-    if (!g->capsule)
+    pb_day split_on = pb_group_split_on(g);
+    if (!pb_group_is_capsule(g))
         return false;
-    if (g->split_on != PB_DAY_NONE) {
-        int32_t split = g->split_on - start;
+    if (split_on != PB_DAY_NONE) {
+        int32_t split = split_on - start;
         obs->by = split > 0 ? split : 1; /* on the day of the pollination: by its end */
         obs->after = intact < obs->by ? intact : obs->by - 1;
         return true;
     }
     if (g->stand == PB_STAND_HARVESTED) {
-        obs->after = g->ended_on - start;
-        if (g->as == PB_AS_ABOUT_TO_SPLIT)
+        obs->after = g->on[PB_STAND_HARVESTED] - start;
+        if (pb_group_as(g) == PB_AS_ABOUT_TO_SPLIT)
             obs->by = obs->after + COMING_DAYS;
     }
     return obs->after > 0 || obs->by != PB_RIPENING_NEVER;

@@ -9,7 +9,8 @@
 #include <string.h>
 
 /* ORDER KIND */
-const char *const pb_kind_names[PB_KIND_N] = {"plant", "cross", "seed"};
+const char *const pb_kind_names[PB_KIND_N] = {"plant", "cross",   "seed",
+                                              "flask", "cutting", "pollen"};
 /* ORDER ORIGIN */
 const char *const pb_origin_names[PB_ORIGIN_N] = {
     "unknown", "pup", "cutting", "division", "cross", "parents",
@@ -41,6 +42,21 @@ int pb_name_find(const char *const *names, size_t n, const char *word)
     return -1;
 }
 
+void pb_look_init(struct pb_look *l)
+{
+    memset(l, 0, sizeof(*l));
+    l->on = PB_DAY_NONE;
+    l->amount = l->sample = -1;
+}
+
+void pb_look_clear(struct pb_look *l)
+{
+    free(l->scale);
+    free(l->method);
+    free(l->note);
+    pb_look_init(l);
+}
+
 void pb_plant_init(struct pb_plant *p)
 {
     memset(p, 0, sizeof(*p));
@@ -61,6 +77,7 @@ void pb_plant_clear(struct pb_plant *p)
     free(p->head.extra);
     free(p->taxon);
     free(p->clone_name);
+    free(p->doubtful);
     free(p->source_text);
     free(p->papers);
     free(p->place);
@@ -83,9 +100,10 @@ void pb_cross_clear(struct pb_cross *x)
     free(x->at);
     free(x->grex);
     free(x->profile);
+    free(x->doubtful);
     free(x->note);
     for (size_t i = 0; i < x->look_n; i++)
-        free(x->looks[i].note);
+        pb_look_clear(&x->looks[i]);
     free(x->looks);
     free(x->harvests);
     pb_cross_init(x);

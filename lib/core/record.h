@@ -11,6 +11,7 @@
 
 #include "base/limits.h"
 #include "core/civil.h"
+#include "core/seedlife.h"
 
 #include <stdbool.h>
 #include <stddef.h>
@@ -19,7 +20,15 @@
 enum { PB_ID_TEXT = 37 }; /* a UUID in lower case and the NUL */
 
 /* ORDER KIND: pb_kind_names */
-enum pb_kind { PB_PLANT, PB_CROSS, PB_SEED, PB_KIND_N };
+enum pb_kind {
+    PB_PLANT,
+    PB_CROSS,
+    PB_SEED,
+    PB_FLASK,
+    PB_CUTTING,
+    PB_POLLEN,
+    PB_KIND_N
+};
 
 /* What every record carries. */
 struct pb_head {
@@ -64,7 +73,9 @@ struct pb_plant {
     struct pb_ref from_cross;  /* of PB_ORIGIN_CROSS */
     struct pb_ref seed_parent; /* of PB_ORIGIN_PARENTS; either may be none */
     struct pb_ref pollen_parent;
-    struct pb_ref genet; /* first plant of its clone (itself: a seedling); derived */
+    struct pb_ref genet;  /* first plant of its clone (itself: a seedling); derived */
+    struct pb_ref out_of; /* the flask or cutting of the book that it came out of */
+    char *doubtful;       /* why its parents are not believed; NULL: they are */
     pb_day got;
     char *source_text, *papers, *place, *note; /* private: leave only with notes */
     bool elsewhere;  /* in another collection: never in due, pairs, the living */
@@ -118,10 +129,14 @@ enum pb_own_pollen { PB_OWN_NOT_SAID, PB_OWN_REMOVED, PB_OWN_LEFT, PB_OWN_N };
 struct pb_look {
     int64_t n;
     char id[PB_ID_TEXT];
-    int number; /* of the cross, from 1; X26-001/3 is number 3 */
+    int number; /* of its record, from 1; X26-001/3 is number 3 */
     pb_day on;
-    enum pb_found found;
-    int count; /* from 1 */
+    int found; /* row of the course's findings (course.h); of a cross enum pb_found */
+    int count; /* units, from 1 */
+    int64_t amount; /* things counted (seeds, protocorms, good ones of a sample), -1 */
+    int64_t sample; /* out of how many, -1 */
+    char *scale;    /* whose stages; NULL: no stage was given */
+    char *method;   /* of the sample */
     char *note;
 };
 
@@ -146,7 +161,8 @@ struct pb_cross {
     char *at;       /* place on the spike */
     enum pb_own_pollen own_pollen;
     char *grex;
-    char *profile; /* name chosen by the grower, NULL: by the seed parent's taxon */
+    char *profile;  /* name chosen by the grower, NULL: by the seed parent's taxon */
+    char *doubtful; /* why its parents are not believed; NULL: they are */
     pb_day bagged;
     char *note;
     struct pb_look *looks; /* by number; withdrawn ones are not here */
@@ -165,6 +181,10 @@ extern const char *const pb_own_pollen_names[PB_OWN_N];
 
 /* Index of a word among n names, or -1; NULL rows are passed over. */
 int pb_name_find(const char *const *names, size_t n, const char *word);
+
+/* Nothing found yet: day, amount and sample not given. */
+void pb_look_init(struct pb_look *l);
+void pb_look_clear(struct pb_look *l);
 
 /* Empty records: every "not given" in its place.  Allocate nothing. */
 void pb_plant_init(struct pb_plant *p);

@@ -23,6 +23,22 @@ double pb_normal_sf(double z)
     return 0.5 * erfc(z * SQRT_HALF);
 }
 
+double pb_normal_quantile(double p)
+{
+    /* the lower tail keeps digits; so many halvings leave no bit of 40 open */
+    bool upper = p > 0.5;
+    double tail = fmax(upper ? 1 - p : p, upper ? 1e-16 : 1e-300);
+    double low = -40, high = 0;
+    for (int i = 0; i < 70; i++) {
+        double mid = 0.5 * (low + high);
+        if (pb_normal_cdf(mid) < tail)
+            low = mid;
+        else
+            high = mid;
+    }
+    return upper ? -low : low;
+}
+
 double pb_normal_log_sf(double z)
 {
     if (z < 0)

@@ -12,6 +12,9 @@
 double pb_normal_cdf(double z);
 double pb_normal_sf(double z);
 
+/* The z with P(Z <= z) = p; p held to [1e-300, 1 - 1e-16].  Bisection: cannot miss. */
+double pb_normal_quantile(double p);
+
 /* log P(Z > z), without underflow: z = 1e6 gives about -5e11.  z = -inf gives 0. */
 double pb_normal_log_sf(double z);
 

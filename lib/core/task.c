@@ -1,5 +1,5 @@
 /* Tasks of a cross, derived from windows and looks.  See task.h for the rules. */
-#include "core/task.h"
+#include "core/task_plan.h"
 
 #include "base/text.h"
 
@@ -7,10 +7,9 @@
 
 /* ORDER TASK */
 const char *const pb_task_names[PB_TASK_N] = {
-    "swelling",
-    "holding",
-    "ripeness",
-    "harvest",
+    "swelling",    "holding", "ripeness", "harvest", "sow",
+    "germination", "replate", "deflask",  "callus",  "water",
+    "roots",       "pot",     "settled",  "pups",    "use-pollen",
 };
 /* ORDER STATE */
 const char *const pb_task_state_names[PB_TASK_STATE_N] = {"overdue", "due", "coming"};
@@ -23,16 +22,16 @@ enum {
     RIPENESS_DAYS = 3 /* days in which a ripeness look may be done */
 };
 
-/* Looks so far, in order of the day. */
-struct looks {
-    const pb_day *on;
-    size_t n;
-    bool open;
-};
-
 static bool present(struct pb_stage_days s)
 {
     return s.from >= 0;
+}
+
+void pb_timing_init(struct pb_timing *t, pb_day start)
+{
+    *t = (struct pb_timing){.start = start};
+    for (int i = 0; i < PB_STAGE_N; i++)
+        t->stages[i] = (struct pb_stage_days){-1, -1};
 }
 
 static int rounded_div(int a, int b)
@@ -50,17 +49,17 @@ static int min_int(int a, int b)
     return a < b ? a : b;
 }
 
-/* The first look on or after the day; PB_DAY_NONE: none so far. */
-static pb_day look_from(const struct looks *l, pb_day day)
+/* The first event of the answers on or after the day; PB_DAY_NONE: none so far. */
+static pb_day answer_from(const struct pb_answers *l, uint32_t answers, pb_day day)
 {
     for (size_t i = 0; i < l->n; i++)
-        if (l->on[i] >= day)
-            return l->on[i];
+        if (l->events[i].on >= day && (answers & PB_BIT(l->events[i].found)) != 0)
+            return l->events[i].on;
     return PB_DAY_NONE;
 }
 
-static enum pb_rc push(struct pb_tasks *tasks, enum pb_task_kind kind, int ordinal,
-                       struct pb_span span, const struct looks *l, struct pb_err *err)
+enum pb_rc pb_task_push(struct pb_tasks *tasks, struct pb_task task, uint32_t answers,
+                        const struct pb_answers *l, struct pb_err *err)
 {
     if (tasks->n == tasks->cap) {
         size_t cap = tasks->cap > 0 ? tasks->cap * 2 : 16;
@@ -71,37 +70,42 @@ static enum pb_rc push(struct pb_tasks *tasks, enum pb_task_kind kind, int ordin
         tasks->cap = cap;
     }
     struct pb_task *t = &tasks->v[tasks->n++];
-    *t = (struct pb_task){kind, ordinal, span, !l->open, PB_DAY_NONE};
-    if (kind != PB_TASK_HARVEST) {
-        pb_day on = look_from(l, span.first);
-        t->done = t->done || on != PB_DAY_NONE;
-        t->done_on = on;
-    }
+    *t = task;
+    t->done_on = answer_from(l, answers, task.span.first);
+    t->done = !l->wanted || t->done_on != PB_DAY_NONE;
     if (t->done && t->done_on == PB_DAY_NONE && l->n > 0)
-        t->done_on = l->on[l->n - 1];
+        t->done_on = l->events[l->n - 1].on;
     return PB_OK;
 }
 
 /* First day of the ripeness looks, in days from pollination. */
 static int ripeness_from(const struct pb_timing *t)
 {
-    return t->harvest.from - rounded_div(t->harvest.from, 10);
+    return t->stages[PB_STAGE_HARVEST].from -
+           rounded_div(t->stages[PB_STAGE_HARVEST].from, 10);
 }
 
-static enum pb_rc plan_holding(const struct pb_timing *t, const struct looks *l,
-                               struct pb_tasks *tasks, struct pb_err *err)
+enum pb_rc pb_plan_holding(const struct pb_timing *t, const struct pb_answers *l,
+                           struct pb_tasks *tasks, struct pb_err *err)
 {
-    if (!present(t->swelling) || !present(t->harvest))
+    if (!present(t->stages[PB_STAGE_SWELLING]) || !present(t->stages[PB_STAGE_HARVEST]))
         return PB_OK;
     int end = ripeness_from(t);
-    if (end - t->swelling.to <= HOLDING_GAP)
+    if (end - t->stages[PB_STAGE_SWELLING].to <= HOLDING_GAP)
         return PB_OK;
-    int step = max_int(HOLDING_STEP_MIN, rounded_div(t->harvest.from, 8));
+    int step =
+        max_int(HOLDING_STEP_MIN, rounded_div(t->stages[PB_STAGE_HARVEST].from, 8));
     enum pb_rc rc = PB_OK;
     int ordinal = 1;
-    for (int d = t->swelling.to + step; d < end && rc == PB_OK; d += step, ordinal++)
-        rc = push(tasks, PB_TASK_HOLDING, ordinal,
-                  pb_span_after(t->start, d, min_int(d + step / 3, end - 1)), l, err);
+    for (int d = t->stages[PB_STAGE_SWELLING].to + step; d < end && rc == PB_OK;
+         d += step, ordinal++)
+        rc = pb_task_push(
+            tasks,
+            (struct pb_task){
+                .kind = PB_TASK_HOLDING,
+                .ordinal = ordinal,
+                .span = pb_span_after(t->start, d, min_int(d + step / 3, end - 1))},
+            UINT32_MAX, l, err);
     return rc;
 }
 
@@ -116,17 +120,18 @@ static pb_day look_after(const struct pb_timing *t, int step, pb_day from)
 
 /* Looks are planned to the end of the windows, and after it one at a time while the
  * capsule still hangs. */
-static enum pb_rc plan_ripeness(const struct pb_timing *t, const struct looks *l,
-                                struct pb_tasks *tasks, struct pb_err *err)
+enum pb_rc pb_plan_ripeness(const struct pb_timing *t, const struct pb_answers *l,
+                            struct pb_tasks *tasks, struct pb_err *err)
 {
-    if (!present(t->harvest))
+    if (!present(t->stages[PB_STAGE_HARVEST]))
         return PB_OK;
-    int step = (t->harvest.to - t->harvest.from) / 2;
+    int step = (t->stages[PB_STAGE_HARVEST].to - t->stages[PB_STAGE_HARVEST].from) / 2;
     step = min_int(max_int(step, RIPENESS_STEP_MIN), RIPENESS_STEP_MAX);
-    pb_day end = pb_day_add(t->start, max_int(t->harvest.to, t->split.to));
+    pb_day end = pb_day_add(t->start, max_int(t->stages[PB_STAGE_HARVEST].to,
+                                              t->stages[PB_STAGE_SPLIT].to));
     pb_day next = pb_day_add(t->start, ripeness_from(t));
     size_t i = 0; /* the first look that has not been used yet */
-    while (i < l->n && l->on[i] < next)
+    while (i < l->n && l->events[i].on < next)
         i++;
     enum pb_rc rc = PB_OK;
     for (int ordinal = 1; rc == PB_OK; ordinal++) {
@@ -135,38 +140,20 @@ static enum pb_rc plan_ripeness(const struct pb_timing *t, const struct looks *l
         struct pb_span span = {next, min_int(after, next + RIPENESS_DAYS) - 1};
         if (calendar_ends)
             span.last = next;
-        rc = push(tasks, PB_TASK_RIPENESS, ordinal, span, l, err);
-        if (i == l->n && (!l->open || after > end || t->next_only || calendar_ends))
+        rc =
+            pb_task_push(tasks, (struct pb_task){PB_TASK_RIPENESS, ordinal, span, 0, 0},
+                         UINT32_MAX, l, err);
+        if (i == l->n && (!l->wanted || after > end || t->next_only || calendar_ends))
             break;
         /* The look that answered this one starts the next step; looks inside the step
          * move its end. */
-        pb_day from = i < l->n ? l->on[i++] : next;
-        while (i < l->n && l->on[i] < pb_day_add(from, step))
-            from = l->on[i++];
-        if (i == l->n && !l->open)
+        pb_day from = i < l->n ? l->events[i++].on : next;
+        while (i < l->n && l->events[i].on < pb_day_add(from, step))
+            from = l->events[i++].on;
+        if (i == l->n && !l->wanted)
             break;
         next = i == l->n ? look_after(t, step, from) : pb_day_add(from, step);
     }
-    return rc;
-}
-
-enum pb_rc pb_cross_tasks(const struct pb_timing *t, const pb_day *look_on,
-                          size_t look_n, bool open, struct pb_tasks *tasks,
-                          struct pb_err *err)
-{
-    const struct looks l = {look_on, look_n, open};
-    tasks->n = 0;
-    enum pb_rc rc = PB_OK;
-    if (present(t->swelling))
-        rc = push(tasks, PB_TASK_SWELLING, 1,
-                  pb_span_after(t->start, t->swelling.from, t->swelling.to), &l, err);
-    if (rc == PB_OK)
-        rc = plan_holding(t, &l, tasks, err);
-    if (rc == PB_OK)
-        rc = plan_ripeness(t, &l, tasks, err);
-    if (rc == PB_OK && present(t->harvest))
-        rc = push(tasks, PB_TASK_HARVEST, 1,
-                  pb_span_after(t->start, t->harvest.from, t->harvest.to), &l, err);
     return rc;
 }
 
@@ -177,23 +164,23 @@ void pb_tasks_clear(struct pb_tasks *tasks)
 }
 
 size_t pb_tasks_due(const struct pb_tasks *tasks, pb_day today, pb_day by,
-                    const struct pb_task *shown[2])
+                    const struct pb_task *shown[PB_SHOWN_MAX])
 {
-    const struct pb_task *look = NULL, *harvest = NULL;
+    const struct pb_task *look = NULL; /* of a cross */
+    size_t n = 0;
     for (size_t i = 0; i < tasks->n; i++) {
         const struct pb_task *t = &tasks->v[i];
         if (t->done)
             continue;
-        if (t->kind == PB_TASK_HARVEST)
-            harvest = t;
-        else if (look == NULL ||
-                 (t->kind == PB_TASK_RIPENESS && look->kind != PB_TASK_RIPENESS &&
-                  t->span.first <= today))
+        if (t->kind >= PB_TASK_HARVEST) {
+            pb_day until = t->kind == PB_TASK_HARVEST ? today : by;
+            if (t->span.first <= until && n + 1 < PB_SHOWN_MAX)
+                shown[n++] = t;
+        } else if (look == NULL ||
+                   (t->kind == PB_TASK_RIPENESS && look->kind != PB_TASK_RIPENESS &&
+                    t->span.first <= today))
             look = t;
     }
-    size_t n = 0;
-    if (harvest != NULL && harvest->span.first <= today)
-        shown[n++] = harvest;
     if (look != NULL && look->span.first <= by)
         shown[n++] = look;
     return n;

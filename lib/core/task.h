@@ -1,7 +1,8 @@
 /*
- * Tasks: what a cross asks of the grower, and when.
+ * Tasks: what a record asks of the grower, and when.
  *
- * Derived from the profile's windows and the looks so far, never stored.  Pure.
+ * Derived from the profile's windows and the looks so far, never stored.  Pure.  Which
+ * kinds of record ask for what is a table (course.h); of a cross:
  *   swelling   the stage's window
  *   holding    where more than 14 days lie between the end of "swelling" and the first
  *              ripeness look: every max(7, harvest.from / 8 rounded) days, to be done until
@@ -17,17 +18,29 @@
 #ifndef PB_CORE_TASK_H
 #define PB_CORE_TASK_H
 
+#include "core/profile.h"
 #include "core/span.h"
 
 #include <stdbool.h>
 #include <stddef.h>
 
-/* ORDER TASK: pb_task_names.  Those of later records stand here too, in one list. */
+/* ORDER TASK: pb_task_names */
 enum pb_task_kind {
-    PB_TASK_SWELLING,
+    PB_TASK_SWELLING, /* the looks of a cross come first */
     PB_TASK_HOLDING,
     PB_TASK_RIPENESS,
     PB_TASK_HARVEST,
+    PB_TASK_SOW,
+    PB_TASK_GERMINATION,
+    PB_TASK_REPLATE,
+    PB_TASK_DEFLASK,
+    PB_TASK_CALLUS,
+    PB_TASK_WATER,
+    PB_TASK_ROOTS,
+    PB_TASK_POT,
+    PB_TASK_SETTLED,
+    PB_TASK_PUPS,
+    PB_TASK_USE_POLLEN,
     PB_TASK_N
 };
 extern const char *const pb_task_names[PB_TASK_N];
@@ -52,11 +65,14 @@ struct pb_look_rule {
 };
 
 struct pb_timing {
-    pb_day start; /* pollination */
-    struct pb_stage_days swelling, harvest, split;
-    struct pb_look_rule rule;
+    pb_day start; /* day 0 of the stages */
+    struct pb_stage_days stages[PB_STAGE_N];
+    struct pb_look_rule rule; /* of a cross */
     bool next_only; /* plan no ripeness look after the first that is still to be done */
 };
+
+/* No stage has days. */
+void pb_timing_init(struct pb_timing *t, pb_day start);
 
 struct pb_task {
     enum pb_task_kind kind;
@@ -71,29 +87,20 @@ struct pb_tasks {
     size_t n, cap;
 };
 
-/*
- * All planned tasks of a cross, done ones too.
- *   t        timing; a stage that is absent plans nothing
- *   look_on  days of looks and harvests, ascending; borrowed
- *   open     false: everything is done (on the last of look_on)
- *   tasks    in: initialised or from an earlier call (memory is reused); out: replaced.
- *            Release with pb_tasks_clear.
- * PB_ENOMEM
- */
-enum pb_rc pb_cross_tasks(const struct pb_timing *t, const pb_day *look_on,
-                          size_t look_n, bool open, struct pb_tasks *tasks,
-                          struct pb_err *err);
 void pb_tasks_clear(struct pb_tasks *tasks);
 
+enum { PB_SHOWN_MAX = 8 }; /* tasks that one record shows at a time */
+
 /*
- * What of it to show: at most one look (the earliest unanswered; it gives way to ripeness
- * on that one's first day) and, from its first day, the harvest.
- *   today, by  a look that begins after by is not shown
- *   shown      out: up to 2 tasks, borrowed from tasks
+ * What of it to show.  Of a cross at most one look (the earliest unanswered; it gives way
+ * to ripeness on that one's first day) and, from its first day, the harvest; of the others
+ * each task that waits.
+ *   today, by  what begins after by is not shown
+ *   shown      out: borrowed from tasks
  * Returns how many.
  */
 size_t pb_tasks_due(const struct pb_tasks *tasks, pb_day today, pb_day by,
-                    const struct pb_task *shown[2]);
+                    const struct pb_task *shown[PB_SHOWN_MAX]);
 
 enum pb_task_state pb_task_state_on(const struct pb_task *task, pb_day today);
 

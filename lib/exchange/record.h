@@ -42,7 +42,7 @@ void pb_record_clear(struct pb_record *rec);
  *               are numbered as they come.  Release with pb_record_clear
  * Held here: the form, dates that exist, nothing before the pollination, no count over the
  * flowers, no look twice.  Not held: whether the looks can follow each other
- * (pb_life_replay), whether a day lies in the future, what others say of the same id.
+ * (pb_cross_replay), whether a day lies in the future, what others say of the same id.
  * PB_EPARSE, PB_ELIMIT, PB_EINVALID  the text gives the path within the record and the
  *                                    reason; rec is empty then     PB_ENOMEM
  */

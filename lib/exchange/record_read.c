@@ -245,13 +245,14 @@ static void read_look(struct pb_reader *rd, const struct pb_json_at *at,
     char slot[PB_SLOT_TEXT];
     struct pb_json_at child;
     size_t found = 0;
+    pb_look_init(look);
     pb_reader_shape(rd, at, &shape);
     pb_reader_id(rd, at, look->id);
     pb_reader_extra(rd, at, pb_slot_name(slot, "looks", look->id));
     pb_reader_members(rd, at, &pb_look_members, look);
     if (pb_reader_get(rd, at, "found", true, &child))
         rd->rc = pb_json_word(&child, pb_found_names, PB_FOUND_N, &found, rd->err);
-    look->found = (enum pb_found)found;
+    look->found = (int)found;
     check_event(rd, at, x, look->on, look->count);
 }
 

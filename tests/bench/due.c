@@ -61,7 +61,8 @@ static void enter_cross(struct pb_act *a, int64_t seed, int64_t pollen, int i,
 {
     struct pb_cross x;
     struct pb_look looks[2];
-    memset(looks, 0, sizeof(looks));
+    pb_look_init(&looks[0]);
+    pb_look_init(&looks[1]);
     pb_cross_init(&x);
     x.seed.plant.n = seed;
     x.pollen[0].parent.plant.n = pollen;
@@ -73,7 +74,7 @@ static void enter_cross(struct pb_act *a, int64_t seed, int64_t pollen, int i,
     for (int k = 0; k < 2; k++) {
         looks[k].number = k + 1;
         looks[k].count = 4;
-        looks[k].found = k == 0 ? PB_HOLDING : PB_SPLIT;
+        looks[k].found = k == 0 ? (int)PB_HOLDING : (int)PB_SPLIT;
         looks[k].on = x.pollinated + 24 + i % 5 + 3 * k;
         pb_ids_next(a, looks[k].id);
     }
@@ -116,21 +117,29 @@ static enum pb_rc plain_due(void *ctx, const struct pb_cross *x, struct pb_err *
     struct plain *p = ctx;
     struct pb_profile_match m;
     struct pb_life life = {0};
-    const struct pb_task *shown[2];
+    const struct pb_task *shown[PB_SHOWN_MAX];
     enum pb_rc rc = pb_timing_find(p->a, &x->seed, x->profile, &m, err);
     if (rc == PB_OK)
-        rc = pb_life_replay(x, &life, err);
-    struct pb_timing t = {.start = x->pollinated, .next_only = true};
-    struct pb_stage_days *const to[] = {&t.swelling, &t.harvest, &t.split};
-    for (size_t i = 0; i < PB_ARRAY_LEN(to); i++) {
+        rc = pb_cross_replay(x, &life, err);
+    struct pb_timing t;
+    const struct pb_story story = {&pb_courses[PB_CROSS],
+                                   x->flowers,
+                                   PB_STAND_POLLINATED,
+                                   x->pollinated,
+                                   NULL,
+                                   0,
+                                   ""};
+    pb_timing_init(&t, x->pollinated);
+    t.next_only = true;
+    for (int i = PB_STAGE_SWELLING; i <= PB_STAGE_SPLIT; i++) {
         const struct pb_profile_stage *s = rc == PB_OK && m.row != NULL
                                                ? pb_profile_stage(&m, (enum pb_stage)i)
                                                : NULL;
-        *to[i] = s != NULL ? (struct pb_stage_days){s->from, s->to}
-                           : (struct pb_stage_days){-1, -1};
+        if (s != NULL)
+            t.stages[i] = (struct pb_stage_days){s->from, s->to};
     }
     if (rc == PB_OK)
-        rc = pb_cross_tasks(&t, NULL, 0, life.open > 0, &p->tasks, err);
+        rc = pb_course_tasks(&t, &story, &life, life.open > 0, &p->tasks, err);
     if (rc == PB_OK)
         p->shown += pb_tasks_due(&p->tasks, TODAY, TODAY + 7, shown);
     pb_life_clear(&life);

@@ -52,7 +52,7 @@ static enum pb_rc replay(struct pb_err *err)
     x.harvests = harvests;
     x.harvest_n = PB_ARRAY_LEN(harvests);
     struct pb_life life;
-    enum pb_rc rc = pb_life_replay(&x, &life, err);
+    enum pb_rc rc = pb_cross_replay(&x, &life, err);
     if (rc == PB_OK)
         pb_life_clear(&life);
     return rc;
@@ -62,14 +62,17 @@ static enum pb_rc plan(struct pb_err *err)
 {
     const struct pb_timing timing = {
         .start = 20000,
-        .swelling = {10,  20 },
-        .harvest = {150, 210},
-        .split = {180, 240}
+        .stages = {[PB_STAGE_SWELLING] = {10, 20},
+                   [PB_STAGE_HARVEST] = {150, 210},
+                   [PB_STAGE_SPLIT] = {180, 240}},
     };
-    const pb_day looked[] = {20012, 20031};
+    struct pb_event looked[] = {{.on = 20012}, {.on = 20031}};
+    struct pb_life_group all = {.count = 1, .by = -1};
+    const struct pb_life life = {.groups = &all, .group_n = 1, .units = 1};
+    const struct pb_story story = {&pb_courses[PB_CROSS], 1, 0, 20000, looked,
+                                   PB_ARRAY_LEN(looked),  ""};
     struct pb_tasks tasks = {0};
-    enum pb_rc rc =
-        pb_cross_tasks(&timing, looked, PB_ARRAY_LEN(looked), true, &tasks, err);
+    enum pb_rc rc = pb_course_tasks(&timing, &story, &life, true, &tasks, err);
     pb_tasks_clear(&tasks);
     return rc;
 }

@@ -138,7 +138,8 @@ static void enter_cross(struct pb_act *a, const char *seed, const char *pollen)
 static void drop_all(struct pb_act *a, const char *code)
 {
     struct pb_cross x;
-    struct pb_look look = {.on = a->today, .found = PB_DROPPED};
+    struct pb_look look = {
+        .on = a->today, .found = PB_DROPPED, .amount = -1, .sample = -1};
     pb_cross_init(&x);
     assert_int_equal(pb_act_look(a, code, &look, &x, NULL), PB_OK);
     pb_cross_clear(&x);

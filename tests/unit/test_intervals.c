@@ -41,7 +41,7 @@ static void list_of(int flowers, const struct step *steps, struct pb_intervals *
             l->count = steps->count;
         }
     }
-    assert_int_equal(pb_life_replay(&x, &life, NULL), PB_OK);
+    assert_int_equal(pb_cross_replay(&x, &life, NULL), PB_OK);
     assert_int_equal(pb_life_intervals(&life, START, 5, list, NULL), PB_OK);
     pb_life_clear(&life);
     pb_cross_clear(&x);

@@ -1,0 +1,227 @@
+/* Batches for people.  See print_batch.h. */
+#include "print_batch.h"
+
+#include "act/bloom.h"
+#include "act/due.h"
+#include "base/text.h"
+#include "out.h"
+
+#include <inttypes.h>
+#include <stdio.h>
+
+enum { LINE = 400 };
+
+/* ---- JSON ------------------------------------------------------------------------------- */
+
+static enum pb_rc batch_json(const struct pb_batch *b, const struct pb_batch_outlook *o,
+                             struct pb_err *err)
+{
+    static const char *const keys[] = {"code",   "kind",  "on",    "cross", "plant",
+                                       "source", "taxon", "count", "state", "note"};
+    char day[PB_DAY_TEXT];
+    struct pb_buf text;
+    const struct pb_cell cells[] = {
+        pb_cell_text(b->head.code),
+        pb_cell_text(pb_kind_names[b->kind]),
+        day_cell(b->on, day),
+        pb_cell_text(b->cross.code),
+        pb_cell_text(b->plant.code),
+        pb_cell_text(b->source.code),
+        pb_cell_text(b->taxon),
+        pb_cell_int(b->units),
+        pb_cell_text(pb_batch_state(b, &o->life)),
+        pb_cell_text(b->note),
+    };
+    pb_buf_init(&text, 1 << 20);
+    enum pb_rc rc = pb_row_write(keys, cells, PB_ARRAY_LEN(cells), &text, err);
+    if (rc == PB_OK)
+        say("%s", pb_buf_peek(&text));
+    pb_buf_clear(&text);
+    return rc;
+}
+
+/* ---- lines ------------------------------------------------------------------------------ */
+
+static void add_real(struct pb_buf *out, const char *lead, double value,
+                     const char *unit)
+{
+    if (value > PB_REAL_NONE)
+        pb_buf_printf(out, "%s%g%s", lead, value, unit);
+}
+
+static void seed_head(const struct pb_batch *b, struct pb_buf *out)
+{
+    char day[DAY_TEXT];
+    say("%s  seed of %s (%s × %s)", b->head.code, b->cross.code,
+        b->taxon_seed != NULL ? b->taxon_seed : "unknown",
+        b->taxon_pollen != NULL ? b->taxon_pollen : "unknown");
+    if (b->capsules > 0)
+        pb_buf_printf(out, "%d capsule%s, ", b->capsules, b->capsules == 1 ? "" : "s");
+    pb_buf_printf(out, "harvested on %s", day_text(b->on, day));
+    if (b->form != PB_FORM_NOT_SAID)
+        pb_buf_printf(out, ", %s", pb_form_names[b->form]);
+    add_real(out, " at ", b->celsius, " °C");
+    if (b->amount >= 0)
+        pb_buf_printf(out, ", %" PRId64 " seeds", b->amount);
+    else
+        pb_buf_adds(out, ", not counted");
+}
+
+static void flask_head(const struct pb_batch *b, struct pb_buf *out)
+{
+    char day[DAY_TEXT];
+    say("%s  flask of %s (%s × %s)", b->head.code, b->cross.code,
+        b->taxon_seed != NULL ? b->taxon_seed : "unknown",
+        b->taxon_pollen != NULL ? b->taxon_pollen : "unknown");
+    bool daughter = b->source_kind == PB_FLASK;
+    pb_buf_printf(out, "%s", daughter ? "replated" : "sown");
+    if (b->source.n != 0)
+        pb_buf_printf(out, " from %s", b->source.code);
+    pb_buf_printf(out, " on %s", day_text(b->on, day));
+    if (daughter)
+        pb_buf_printf(out, ", first sown on %s", day_text(b->began, day));
+    if (b->amount >= 0)
+        pb_buf_printf(out, ", %" PRId64 " %s", b->amount,
+                      daughter ? "protocorms" : "seeds");
+    if (b->medium != NULL)
+        pb_buf_printf(out, ", on %s", b->medium);
+    if (b->light != PB_LIGHT_NOT_SAID)
+        pb_buf_printf(out, ", in the %s", pb_light_names[b->light]);
+    if (b->agent != NULL)
+        pb_buf_printf(out, ", sterilised with %s", b->agent);
+    add_real(out, ", ", b->chlorine, "% active chlorine");
+    if (b->minutes >= 0)
+        pb_buf_printf(out, " for %d min", b->minutes);
+}
+
+static void cutting_head(const struct pb_batch *b, struct pb_buf *out)
+{
+    char day[DAY_TEXT];
+    say("%s  cutting%s of %s  %s", b->head.code, b->units == 1 ? "" : "s",
+        b->plant.code, b->taxon);
+    pb_buf_printf(out, "%d cut on %s", b->units, day_text(b->on, day));
+    if (b->nodes > 0)
+        pb_buf_printf(out, ", %d node%s%s", b->nodes, b->nodes == 1 ? "" : "s",
+                      b->units == 1 ? "" : " each");
+    if (b->medium != NULL)
+        pb_buf_printf(out, ", %s", b->medium);
+}
+
+static void pollen_head(const struct pb_batch *b, struct pb_buf *out)
+{
+    char day[DAY_TEXT];
+    say("%s  pollen of %s  %s", b->head.code, b->plant.code, b->taxon);
+    pb_buf_printf(out, "taken on %s, %s%s%s%s", day_text(b->on, day),
+                  b->cap_removed ? "anther cap removed, " : "",
+                  b->dried ? "dried, " : "",
+                  b->kept == PB_KEPT_ROOM       ? "kept in a "
+                  : b->kept != PB_KEPT_NOT_SAID ? "kept in the "
+                                                : "where it is kept is not said",
+                  b->kept != PB_KEPT_NOT_SAID ? pb_kept_names[b->kept] : "");
+    add_real(out, " at ", b->celsius, " °C");
+}
+
+static void print_head(const struct pb_batch *b)
+{
+    static void (*const heads[PB_KIND_N])(const struct pb_batch *, struct pb_buf *) = {
+        [PB_SEED] = seed_head,
+        [PB_FLASK] = flask_head,
+        [PB_CUTTING] = cutting_head,
+        [PB_POLLEN] = pollen_head,
+    };
+    struct pb_buf text;
+    pb_buf_init(&text, 65536);
+    heads[b->kind](b, &text);
+    say_wrapped("  ", 2, pb_buf_peek(&text));
+    pb_buf_clear(&text);
+}
+
+static void print_look(const struct pb_batch *b, const struct pb_look *l)
+{
+    const struct pb_course *c = &pb_courses[b->kind];
+    char day[DAY_TEXT];
+    struct pb_buf text;
+    pb_buf_init(&text, 65536);
+    pb_buf_printf(&text, "%s ", c->findings[l->found].word);
+    if (c->many)
+        pb_buf_printf(&text, "%d ", l->count);
+    if (l->amount >= 0)
+        pb_buf_printf(&text, "%" PRId64 " ", l->amount);
+    if (l->sample >= 0)
+        pb_buf_printf(&text, "of %" PRId64 " ", l->sample);
+    if (l->method != NULL)
+        pb_buf_printf(&text, "(%s) ", l->method);
+    if (l->scale != NULL)
+        pb_buf_printf(&text, "(scale: %s) ", l->scale);
+    if (l->note != NULL)
+        pb_buf_printf(&text, "- %s", l->note);
+    char lead[48];
+    (void)snprintf(lead, sizeof(lead), "  %3d  %s  ", l->number, day_text(l->on, day));
+    say_wrapped(lead, 23, pb_buf_peek(&text));
+    pb_buf_clear(&text);
+}
+
+/* "2 in water, 1 potted (of 3 cuttings)"; of one unit its stand. */
+static void print_state(const struct pb_batch *b, const struct pb_life *life)
+{
+    const struct pb_course *c = &pb_courses[b->kind];
+    struct pb_buf text;
+    if (!c->many) {
+        say("  now: %s", pb_batch_state(b, life));
+        return;
+    }
+    pb_buf_init(&text, LINE);
+    for (int s = 0; s < c->stand_n; s++)
+        if (life->by_stand[s] > 0)
+            pb_buf_printf(&text, "%s%d %s", text.len > 0 ? ", " : "", life->by_stand[s],
+                          c->stands[s]);
+    say("  now: %s (of %d %s%s)", pb_buf_peek(&text), life->units, c->unit,
+        life->units == 1 ? "" : "s");
+    pb_buf_clear(&text);
+}
+
+static void print_tasks(const struct env *env, const struct pb_batch_outlook *o)
+{
+    char first[DAY_TEXT], last[DAY_TEXT];
+    for (size_t i = 0; i < o->tasks.n; i++) {
+        const struct pb_task *t = &o->tasks.v[i];
+        if (t->done)
+            continue;
+        say("  next: %s to %s  %s%s", day_text(t->span.first, first),
+            day_text(t->span.last, last), pb_task_words(t->kind, false),
+            pb_task_state_on(t, env->act.today) == PB_OVERDUE ? " (overdue)" : "");
+    }
+}
+
+static enum pb_rc print(struct env *env, const struct pb_batch *b, bool whole,
+                        struct pb_err *err)
+{
+    struct pb_batch_outlook o = {0};
+    enum pb_rc rc = pb_batch_outlook_make(&env->act, b, &o, err);
+    if (rc == PB_OK && env->json) {
+        rc = batch_json(b, &o, err);
+    } else if (rc == PB_OK) {
+        print_head(b);
+        for (size_t i = 0; i < b->look_n && whole; i++)
+            print_look(b, &b->looks[i]);
+        print_state(b, &o.life);
+        if (o.conflict)
+            say("  its looks contradict each other; amend or withdraw the wrong one");
+        print_tasks(env, &o);
+        if (b->note != NULL && whole)
+            say_wrapped("  ", 2, b->note);
+    }
+    pb_batch_outlook_clear(&o);
+    return rc;
+}
+
+enum pb_rc print_batch(struct env *env, const struct pb_batch *b, struct pb_err *err)
+{
+    return print(env, b, true, err);
+}
+
+enum pb_rc print_batch_after(struct env *env, const struct pb_batch *b,
+                             struct pb_err *err)
+{
+    return print(env, b, false, err);
+}

@@ -1,0 +1,76 @@
+/* Batches - seed lots, flasks, cuttings, pollen lots: the rules, looks, changes. */
+#ifndef PB_ACT_BATCH_H
+#define PB_ACT_BATCH_H
+
+#include "act/act.h"
+#include "book/batches.h"
+#include "core/task.h"
+
+/* What is computed of a batch: which profile times it, where it stands, its tasks. */
+struct pb_batch_outlook {
+    struct pb_profile_match match;
+    struct pb_timing timing;
+    struct pb_life life;
+    struct pb_tasks tasks;
+    struct pb_events room;
+    struct pb_story story; /* its events are in room */
+    bool conflict;         /* its looks contradict each other (a received record) */
+};
+
+/* Zeroed memory is empty; reuse one for many, then pb_batch_outlook_clear. */
+void pb_batch_outlook_clear(struct pb_batch_outlook *o);
+
+/* Work out a batch.  Looks that contradict each other are no error: conflict is set. */
+enum pb_rc pb_batch_outlook_make(struct pb_act *a, const struct pb_batch *b,
+                                 struct pb_batch_outlook *o, struct pb_err *err);
+
+/* The word for where it stands: of several units the furthest open one. */
+const char *pb_batch_state(const struct pb_batch *b, const struct pb_life *life);
+
+/*
+ * Enter what was taken from a plant: a pollen lot, cuttings.
+ *   b  in: its kind, plant.code, its day and what else is known.  Out: complete, with its
+ *      new code
+ * PB_EINVALID  a day in the future, before the plant was there or after it left
+ */
+enum pb_rc pb_act_take(struct pb_act *a, struct pb_batch *b, struct pb_err *err);
+
+/*
+ * A look on a batch.
+ *   code  of the batch
+ *   look  in: day, finding, and what goes with it; count 0: all it can be said of.  Out:
+ *         complete
+ *   b     in: initialised; out: the batch with it, yours (pb_batch_clear)
+ * PB_EINVALID  it cannot be: the reason is named; a day in the future; a sample without
+ *              its method, a stage without its scale
+ */
+enum pb_rc pb_act_look_batch(struct pb_act *a, const char *code, struct pb_look *look,
+                             struct pb_batch *b, struct pb_err *err);
+
+/* ---- inside an act that is running already ------------------------------------------- */
+
+/* The same. */
+enum pb_rc pb_batch_look(struct pb_act *a, struct pb_batch *b, struct pb_look *look,
+                         struct pb_err *err);
+
+/* Hold a batch against the rules that its looks do not tell: its day lies neither in the
+ * future nor before what it was taken from. */
+enum pb_rc pb_batch_settle(struct pb_act *a, const struct pb_batch *b,
+                           struct pb_err *err);
+
+/* Enter a new one: settled, its code and id given. */
+enum pb_rc pb_batch_enter(struct pb_act *a, struct pb_batch *b, struct pb_err *err);
+
+/* Replay and write a changed one: revision, instant, whether it is open.  Its looks are
+ * written by whoever changed them. */
+enum pb_rc pb_batch_keep(struct pb_act *a, struct pb_batch *b, struct pb_err *err);
+
+/* As many plants came out of cuttings as were potted, at most.  PB_EINVALID */
+enum pb_rc pb_batch_check_out(struct pb_act *a, const struct pb_batch *b,
+                              struct pb_err *err);
+
+/* Does a look say what its finding must, and nothing that it cannot? */
+enum pb_rc pb_look_check(const struct pb_course *course, const struct pb_look *look,
+                         struct pb_err *err);
+
+#endif

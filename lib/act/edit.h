@@ -1,0 +1,32 @@
+/* Parts of amending and withdrawing.  Internal to act. */
+#ifndef PB_ACT_EDIT_H
+#define PB_ACT_EDIT_H
+
+#include "act/amend.h"
+#include "book/batches.h"
+#include "book/crosses.h"
+
+/* What is asked of one record. */
+struct pb_edit {
+    const char *code;
+    int look; /* of X26-001/3: 3 */
+    const struct pb_field *fields;
+    size_t n;
+    struct pb_amended *out;
+};
+
+/* The look of that number, or a message that says which there are. */
+enum pb_rc pb_edit_find_look(const char *code, struct pb_look *looks, size_t n,
+                             int number, struct pb_look **look, struct pb_err *err);
+
+/* A batch, a look on one. */
+enum pb_rc pb_edit_batch(struct pb_act *a, const struct pb_edit *e, struct pb_err *err);
+enum pb_rc pb_edit_batch_look(struct pb_act *a, const struct pb_edit *e,
+                              struct pb_err *err);
+
+/* Load the cross that a seed lot is of, and its harvest; NULL: there is none here. */
+enum pb_rc pb_edit_harvest(struct pb_act *a, const struct pb_batch *b,
+                           struct pb_cross *x, struct pb_harvest **h,
+                           struct pb_err *err);
+
+#endif

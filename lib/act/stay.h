@@ -1,0 +1,29 @@
+/* When a plant was there: from the day that it came to be to the day that it left. */
+#ifndef PB_ACT_STAY_H
+#define PB_ACT_STAY_H
+
+#include "act/act.h"
+
+/*
+ * It is here, or was on that day.
+ * PB_EINVALID  it had left by then, or stands in another collection
+ */
+enum pb_rc pb_stay_here(const struct pb_plant *p, pb_day on, struct pb_err *err);
+
+/*
+ * It was there already on that day: not before it was got, nor before the cross that its
+ * clone was raised from, the flask or cutting that it came out of.
+ * PB_EINVALID  names that day
+ */
+enum pb_rc pb_stay_came(struct pb_act *a, const struct pb_plant *p, pb_day on,
+                        struct pb_err *err);
+
+/*
+ * What a plant says of its own stay fits what the book has of it: it came after what it
+ * came from and before its first flower, it left after all of it.
+ * PB_EINVALID  names both days
+ */
+enum pb_rc pb_stay_check(struct pb_act *a, const struct pb_plant *p,
+                         struct pb_err *err);
+
+#endif

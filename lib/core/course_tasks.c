@@ -1,0 +1,133 @@
+/* What a record asks for, planned from the table of its course.  See course.h. */
+#include "core/task_plan.h"
+
+enum {
+    STEP_MIN = 7, /* days between the looks of PB_HOW_STEPS */
+    STEP_MAX = 28
+};
+
+static bool in(uint32_t set, int i)
+{
+    return (set & PB_BIT(i)) != 0;
+}
+
+/* The day a group came to the latest of these stands; PB_DAY_NONE: to none. */
+static pb_day came_on(const struct pb_life_group *g, uint32_t since)
+{
+    pb_day day = PB_DAY_NONE;
+    for (int s = 0; s < PB_STANDS_MAX; s++)
+        if (in(since, s) && g->on[s] != PB_DAY_NONE &&
+            (day == PB_DAY_NONE || g->on[s] > day))
+            day = g->on[s];
+    return day;
+}
+
+/*
+ * From which day a plan counts: where it is wanted, from when the first of those units
+ * came so far; where nothing wants it any more, from when the last one had.
+ */
+static pb_day base_of(const struct pb_plan *plan, const struct pb_timing *t,
+                      const struct pb_life *life, bool wanted)
+{
+    pb_day base = PB_DAY_NONE;
+    if (plan->since == 0)
+        return t->start;
+    for (size_t i = 0; i < life->group_n; i++) {
+        pb_day day = came_on(&life->groups[i], plan->since);
+        if (day == PB_DAY_NONE || (wanted && !in(plan->wanted, life->groups[i].stand)))
+            continue;
+        if (base == PB_DAY_NONE || (wanted ? day < base : day > base))
+            base = day;
+    }
+    return base;
+}
+
+static bool is_wanted(const struct pb_plan *plan, const struct pb_life *life)
+{
+    for (size_t i = 0; i < life->group_n; i++)
+        if (in(plan->wanted, life->groups[i].stand))
+            return true;
+    return false;
+}
+
+static int half(struct pb_stage_days d)
+{
+    int step = (d.to - d.from) / 2;
+    return step < STEP_MIN ? STEP_MIN : step > STEP_MAX ? STEP_MAX : step;
+}
+
+/* Again and again on fixed days, up to the first that waits. */
+static enum pb_rc plan_steps(const struct pb_plan *plan, pb_day first, int step,
+                             const struct pb_answers *l, struct pb_tasks *tasks,
+                             struct pb_err *err)
+{
+    enum pb_rc rc = PB_OK;
+    pb_day last = l->n > 0 ? l->events[l->n - 1].on : PB_DAY_NONE;
+    for (int ordinal = 1; rc == PB_OK; ordinal++) {
+        pb_day next = pb_day_add(first, step);
+        const struct pb_task t = {
+            plan->task,
+            ordinal,
+            {first, pb_day_add(first, step / 2)},
+            false,
+            PB_DAY_NONE
+        };
+        if (!l->wanted && (last == PB_DAY_NONE || first > last))
+            return PB_OK; /* it never came to this look */
+        rc = pb_task_push(tasks, t, plan->answers, l, err);
+        if (rc != PB_OK || !tasks->v[tasks->n - 1].done || next <= first)
+            return rc;
+        first = next;
+    }
+    return rc;
+}
+
+static enum pb_rc plan_one(const struct pb_plan *plan, const struct pb_timing *t,
+                           pb_day base, const struct pb_answers *l,
+                           struct pb_tasks *tasks, struct pb_err *err)
+{
+    struct pb_stage_days d = {-1, -1};
+    if (plan->stage != PB_STAGE_N)
+        d = t->stages[plan->stage];
+    if (d.from < 0)
+        d = (struct pb_stage_days){plan->from, plan->to};
+    if (d.from < 0)
+        return PB_OK;
+    switch (plan->how) {
+    case PB_HOW_STEPS:
+        return plan_steps(plan, pb_day_add(base, d.from), half(d), l, tasks, err);
+    case PB_HOW_WEEKLY:
+        return plan_steps(plan, pb_day_add(base, d.from),
+                          d.from > 0 ? d.from : STEP_MIN, l, tasks, err);
+    case PB_HOW_WINDOW:
+    case PB_HOW_HOLDING:
+    case PB_HOW_RIPENESS:
+    case PB_HOW_N:
+        break;
+    }
+    const struct pb_task task = {plan->task, 1, pb_span_after(base, d.from, d.to),
+                                 false, PB_DAY_NONE};
+    return pb_task_push(tasks, task, plan->answers, l, err);
+}
+
+enum pb_rc pb_course_tasks(const struct pb_timing *t, const struct pb_story *story,
+                           const struct pb_life *life, bool open,
+                           struct pb_tasks *tasks, struct pb_err *err)
+{
+    const struct pb_course *course = story->course;
+    enum pb_rc rc = PB_OK;
+    tasks->n = 0;
+    for (int i = 0; i < course->plan_n && rc == PB_OK; i++) {
+        const struct pb_plan *plan = &course->plans[i];
+        bool wanted = open && is_wanted(plan, life);
+        const struct pb_answers l = {story->events, story->n, wanted};
+        pb_day base = base_of(plan, t, life, wanted);
+        if (plan->how == PB_HOW_HOLDING)
+            rc = pb_plan_holding(t, &l, tasks, err);
+        else if (plan->how == PB_HOW_RIPENESS)
+            rc = pb_plan_ripeness(t, &l, tasks, err);
+        else if (base != PB_DAY_NONE)
+            rc = plan_one(plan, t, base, &l, tasks, err);
+    }
+    return rc;
+}

@@ -1,0 +1,416 @@
+/* The courses of all kinds: the tables hold together, and each kind asks for the right work
+ * at the right time.  Days are those of lib/data/profiles.json for the jewel orchids. */
+#include "unit.h"
+
+#include "core/batch.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+enum { START = 20000 };
+
+/* ---- the tables ------------------------------------------------------------------------- */
+
+static void tables_hold_together(void **state)
+{
+    (void)state;
+    for (int k = 0; k < PB_KIND_N; k++) {
+        const struct pb_course *c = &pb_courses[k];
+        uint32_t all = PB_BIT(c->stand_n) - 1;
+        CLAIM((int)c->kind == k && c->stand_n <= PB_STANDS_MAX, "%s", c->noun);
+        CLAIM(c->finding_n <= PB_FINDINGS_MAX && c->open != 0, "%s", c->noun);
+        CLAIM((c->open & ~all) == 0 && (c->open & PB_BIT(0)) != 0, "%s: open", c->noun);
+        for (int i = 0; i < c->finding_n; i++) {
+            const struct pb_finding *f = &c->findings[i];
+            CLAIM(f->from != 0 && (f->from & ~all) == 0, "%s: %s", c->noun, f->word);
+            CLAIM(f->to >= PB_STAYS && f->to < c->stand_n, "%s: %s", c->noun, f->word);
+            CLAIM(c->many || (f->tally == PB_TALLY_SEEN || f->to != 0), "%s: %s",
+                  c->noun, f->word);
+            for (int j = 0; j < i && f->command == NULL; j++)
+                CLAIM(strcmp(f->word, c->findings[j].word) != 0, "%s: %s twice",
+                      c->noun, f->word);
+        }
+        for (int i = 0; i < c->plan_n; i++) {
+            const struct pb_plan *p = &c->plans[i];
+            CLAIM(p->wanted != 0 && (p->wanted & ~c->open) == 0, "%s: task %s", c->noun,
+                  pb_task_names[p->task]);
+            CLAIM((p->since & ~all) == 0, "%s: task %s", c->noun,
+                  pb_task_names[p->task]);
+        }
+    }
+}
+
+/* What has ended is not found again, but for what the table of its kind says: a capsule
+ * that split can still be taken. */
+static void what_ended_stays_so(void **state)
+{
+    (void)state;
+    for (int k = 0; k < PB_KIND_N; k++) {
+        const struct pb_course *c = &pb_courses[k];
+        for (int i = 0; i < c->finding_n; i++)
+            CLAIM((c->findings[i].from & ~c->open) == 0 ||
+                      (k == PB_CROSS && i == PB_FOUND_N + PB_AS_SPLIT),
+                  "%s: %s", c->noun, c->findings[i].word);
+    }
+}
+
+/* ---- what they ask for ------------------------------------------------------------------ */
+
+struct step {
+    int day;
+    const char *word; /* NULL: no more */
+    int count;
+    int64_t amount;
+};
+
+struct asked {
+    enum pb_task_kind task;
+    int ordinal, from, to;
+};
+
+/* A batch with looks; its looks are in v. */
+static void make(struct pb_batch *b, struct pb_look *v, const struct step *steps)
+{
+    b->on = b->began = START;
+    b->looks = v;
+    for (b->look_n = 0; steps[b->look_n].word != NULL; b->look_n++) {
+        const struct step *s = &steps[b->look_n];
+        struct pb_look *l = &v[b->look_n];
+        pb_look_init(l);
+        l->number = (int)b->look_n + 1;
+        l->on = START + s->day;
+        l->found = pb_finding_find(&pb_courses[b->kind], s->word);
+        CLAIM(l->found >= 0, "%s", s->word);
+        l->count = s->count;
+        l->amount = s->amount;
+    }
+}
+
+/* What waits after these looks, in the order of the plans. */
+static void check_asked(const char *claim, struct pb_batch *b, const struct step *steps,
+                        const struct asked *asked, size_t n)
+{
+    struct pb_look looks[8];
+    struct pb_events room = {NULL, 0};
+    struct pb_story story;
+    struct pb_life life = {0};
+    struct pb_timing t;
+    struct pb_profile_match m;
+    struct pb_tasks tasks = {0};
+    struct pb_err err = {0};
+    const struct pb_profiles profiles = {NULL, &pb_profiles_builtin};
+    size_t k = 0;
+    make(b, looks, steps);
+    pb_profile_find(&profiles, "Anoectochilus formosanus", NULL, &m);
+    CLAIM(pb_batch_story(b, &room, &story, &err) == PB_OK, "%s", claim);
+    CLAIM(pb_course_replay(&story, &life, &err) == PB_OK, "%s: %s", claim, err.text);
+    pb_batch_timing(b, &m, &t);
+    CLAIM(pb_course_tasks(&t, &story, &life, life.open > 0, &tasks, &err) == PB_OK,
+          "%s", claim);
+    for (size_t i = 0; i < tasks.n; i++) {
+        const struct pb_task *task = &tasks.v[i];
+        if (task->done)
+            continue;
+        CLAIM(k < n, "%s: %s/%d too", claim, pb_task_names[task->kind], task->ordinal);
+        CLAIM(task->kind == asked[k].task && task->ordinal == asked[k].ordinal &&
+                  task->span.first == START + asked[k].from &&
+                  task->span.last == START + asked[k].to,
+              "%s: %s/%d %d-%d", claim, pb_task_names[task->kind], task->ordinal,
+              (int)(task->span.first - START), (int)(task->span.last - START));
+        k++;
+    }
+    CLAIM(k == n, "%s: %d asked", claim, (int)k);
+    pb_tasks_clear(&tasks);
+    pb_life_clear(&life);
+    free(room.v);
+    b->looks = NULL;
+    b->look_n = 0;
+}
+
+#define END           \
+    {                 \
+        0, NULL, 0, 0 \
+    }
+
+static void cuttings_ask_step_by_step(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *claim;
+        int units;
+        struct step steps[6];
+        struct asked asked[4];
+        size_t n;
+    } rows[] = {
+        {"the cut dries for a day",                1, {END},                                                                       {{PB_TASK_CALLUS, 1, 1, 1}}, 1},
+        {"then into water",
+         1,                                           {{1, "callused", 0, -1}, END},
+         {{PB_TASK_WATER, 1, 1, 2}},
+         1                                                                                                                                                       },
+        {"a weekly look for roots",
+         1,                                           {{1, "callused", 0, -1}, {1, "in-water", 0, -1}, END},
+         {{PB_TASK_ROOTS, 1, 8, 11}},
+         1                                                                                                                                                       },
+        {"the callus need not be said",
+         1,                                           {{2, "in-water", 0, -1}, END},
+         {{PB_TASK_ROOTS, 1, 9, 12}},
+         1                                                                                                                                                       },
+        {"no roots yet: a week later again",
+         1,                                           {{1, "in-water", 0, -1}, {9, "unchanged", 0, -1}, END},
+         {{PB_TASK_ROOTS, 2, 15, 18}},
+         1                                                                                                                                                       },
+        {"a late look answers the ones before it",
+         1,                                           {{1, "in-water", 0, -1}, {23, "unchanged", 0, -1}, END},
+         {{PB_TASK_ROOTS, 4, 29, 32}},
+         1                                                                                                                                                       },
+        {"roots: pot it",
+         1,                                           {{1, "in-water", 0, -1}, {16, "rooted", 0, -1}, END},
+         {{PB_TASK_POT, 1, 16, 23}},
+         1                                                                                                                                                       },
+        {"potted: settled after a month",
+         1,                                           {{1, "in-water", 0, -1}, {16, "rooted", 0, -1}, {18, "potted", 0, -1}, END},
+         {{PB_TASK_SETTLED, 1, 48, 78}},
+         1                                                                                                                                                       },
+        {"settled: nothing more",
+         1,                                           {{18, "potted", 0, -1}, {50, "settled", 0, -1}, END},
+         {{0}},
+         0                                                                                                                                                       },
+        {"rotted: nothing more",                   1, {{9, "rotted", 0, -1}, END},                                                 {{0}},                       0},
+        {"three part ways, each asks for its own",
+         3,                                           {{1, "in-water", 3, -1}, {16, "rooted", 1, -1}, {17, "rotted", 1, -1}, END},
+         {{PB_TASK_ROOTS, 3, 22, 25}, {PB_TASK_POT, 1, 16, 23}},
+         2                                                                                                                                                       },
+        {"the second one potted is another one",
+         2,                                           {{10, "potted", 1, -1}, {20, "potted", 1, -1}, {45, "settled", 1, -1}, END},
+         {{PB_TASK_SETTLED, 1, 50, 80}},
+         1                                                                                                                                                       },
+    };
+    for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
+        struct pb_batch b;
+        pb_batch_init(&b, PB_CUTTING);
+        b.units = rows[i].units;
+        check_asked(rows[i].claim, &b, rows[i].steps, rows[i].asked, rows[i].n);
+    }
+}
+
+static void flasks_ask_step_by_step(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *claim;
+        bool daughter;
+        struct step steps[6];
+        struct asked asked[4];
+        size_t n;
+    } rows[] = {
+        {"germination from day 14",
+         false, {END},
+         {{PB_TASK_GERMINATION, 1, 14, 23}},
+         1},
+        {"nothing yet: half of 14 to 50 later again",
+         false, {{15, "unchanged", 0, -1}, END},
+         {{PB_TASK_GERMINATION, 2, 32, 41}},
+         1},
+        {"germinated: replate and deflask in their time",
+         false, {{40, "germinated", 0, 30}, END},
+         {{PB_TASK_REPLATE, 1, 120, 182}, {PB_TASK_DEFLASK, 1, 243, 365}},
+         2},
+        {"stage 1 is no germination on every scale",
+         false, {{20, "stage-1", 0, 30}, END},
+         {{PB_TASK_GERMINATION, 2, 32, 41}},
+         1},
+        {"a daughter flask is only deflasked",
+         true,  {END},
+         {{PB_TASK_DEFLASK, 1, 243, 365}},
+         1},
+        {"contaminated: at once",
+         false, {{30, "contaminated", 0, -1}, END},
+         {{PB_TASK_DEFLASK, 1, 30, 31}},
+         1},
+        {"discarded: nothing more",
+         false, {{30, "contaminated", 0, -1}, {31, "discarded", 0, -1}, END},
+         {{0}},
+         0},
+        {"in a compot: settled after one to two months",
+         false, {{40, "germinated", 0, 30}, {250, "compot", 0, 12}, END},
+         {{PB_TASK_SETTLED, 1, 280, 310}},
+         1},
+        {"deflasked: nothing more",
+         false, {{40, "germinated", 0, 30}, {250, "deflasked", 0, 12}, END},
+         {{0}},
+         0},
+    };
+    for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
+        struct pb_batch b;
+        pb_batch_init(&b, PB_FLASK);
+        b.source_kind = rows[i].daughter ? PB_FLASK : PB_SEED;
+        check_asked(rows[i].claim, &b, rows[i].steps, rows[i].asked, rows[i].n);
+    }
+}
+
+static void seed_and_pollen_ask_to_be_used(void **state)
+{
+    (void)state;
+    struct pb_batch b;
+    static const struct step none[] = {END};
+    static const struct step sown[] = {
+        {3, "sown", 0, -1},
+        END
+    };
+    static const struct step used[] = {
+        {3, "used-up", 0, -1},
+        END
+    };
+    static const struct asked week[] = {
+        {PB_TASK_SOW, 1, 0, 7}
+    };
+    static const struct asked pollen[] = {
+        {PB_TASK_USE_POLLEN, 1, 76, 90}
+    };
+    pb_batch_init(&b, PB_SEED);
+    b.form = PB_FORM_CLOSED;
+    check_asked("a closed capsule within a week", &b, none, week, 1);
+    check_asked("sown: nothing more, the rest is kept", &b, sown, NULL, 0);
+    check_asked("used up: nothing more", &b, used, NULL, 0);
+    b.form = PB_FORM_DRY;
+    check_asked("of dry seed no day is known", &b, none, NULL, 0);
+    pb_batch_init(&b, PB_POLLEN);
+    check_asked("pollen in its last two weeks", &b, none, pollen, 1);
+    check_asked("used up: nothing more", &b, used, NULL, 0);
+}
+
+/* ---- counts ----------------------------------------------------------------------------- */
+
+static void nothing_comes_out_that_was_not_in(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *claim;
+        enum pb_kind kind;
+        bool daughter;
+        int64_t amount;
+        struct step steps[5];
+        enum pb_rc rc;
+        int64_t left;
+    } rows[] = {
+        {"not counted, anything may be",
+         PB_SEED,  false,
+         -1,
+         {{1, "sown", 0, 500}, END},
+         PB_OK,       -1 },
+        {"sown from what was counted",
+         PB_SEED,  false,
+         500, {{1, "sown", 0, 200}, {2, "sown", 0, 300}, END},
+         PB_OK,       0  },
+        {"not more",
+         PB_SEED,  false,
+         500, {{1, "sown", 0, 200}, {2, "sown", 0, 301}, END},
+         PB_EINVALID, 0  },
+        {"counted anew",
+         PB_SEED,  false,
+         500, {{1, "sown", 0, 200}, {2, "counted", 0, 900}, {3, "sown", 0, 800}, END},
+         PB_OK,       100},
+        {"a count is of its day, whatever its number",
+         PB_SEED,  false,
+         -1,
+         {{5, "sown", 0, 50}, {2, "counted", 0, 40}, END},
+         PB_EINVALID, 0  },
+        {"a sample counts nothing",
+         PB_SEED,  false,
+         500, {{1, "viable", 0, 63}, END},
+         PB_OK,       500},
+        {"protocorms of a flask are not its seeds",
+         PB_FLASK, false,
+         500, {{40, "germinated", 0, 12}, {200, "part-replated", 0, 5}, END},
+         PB_OK,       7  },
+        {"more cannot come out than were counted",
+         PB_FLASK, false,
+         -1,
+         {{40, "germinated", 0, 12}, {250, "deflasked", 0, 13}, END},
+         PB_EINVALID, 0  },
+        {"a daughter flask holds what was moved into it",
+         PB_FLASK, true,
+         20,  {{250, "part-deflasked", 0, 8}, END},
+         PB_OK,       12 },
+        {"a compot holds what was put into it",
+         PB_FLASK, true,
+         20,  {{250, "compot", 0, 15}, {310, "settled", 0, 13}, END},
+         PB_OK,       13 },
+        {"more do not settle than were potted",
+         PB_FLASK, true,
+         20,  {{250, "compot", 0, 15}, {310, "settled", 0, 16}, END},
+         PB_EINVALID, 0  },
+    };
+    for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
+        struct pb_batch b;
+        struct pb_look looks[5];
+        struct pb_err err = {0};
+        int64_t left = -2;
+        pb_batch_init(&b, rows[i].kind);
+        b.source_kind = rows[i].daughter ? PB_FLASK : PB_SEED;
+        b.amount = rows[i].amount;
+        make(&b, looks, rows[i].steps);
+        CLAIM(pb_batch_check(&b, &err) == rows[i].rc, "%s: %s", rows[i].claim,
+              err.text);
+        if (rows[i].rc == PB_OK) {
+            CLAIM(pb_batch_left(&b, &left, NULL) == PB_OK && left == rows[i].left,
+                  "%s: %d left", rows[i].claim, (int)left);
+        }
+    }
+}
+
+static void moves_that_cannot_be(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *claim;
+        enum pb_kind kind;
+        struct step steps[4];
+        const char *said;
+    } rows[] = {
+        {"a rotted cutting is not potted",
+         PB_CUTTING, {{3, "rotted", 0, -1}, {9, "potted", 0, -1}, END},
+         "1 rotted"                               },
+        {"nothing before the cut",
+         PB_CUTTING, {{-1, "callused", 0, -1}, END},
+         "before the cut"                         },
+        {"a discarded flask is not used",
+         PB_FLASK,   {{3, "discarded", 0, -1}, {9, "deflasked", 0, 3}, END},
+         "a flask that is discarded"              },
+        {"nothing is replated where nothing germinated",
+         PB_FLASK,   {{9, "replated", 0, 3}, END},
+         "a flask that is sown cannot be replated"},
+        {"a contaminated flask only with a rescue",
+         PB_FLASK,   {{3, "contaminated", 0, -1}, {9, "compot", 0, 3}, END},
+         "--rescue"                               },
+        {"given seed is not sown",
+         PB_SEED,    {{3, "given", 0, -1}, {4, "sown", 0, -1}, END},
+         "a seed lot that is given"               },
+    };
+    for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
+        struct pb_batch b;
+        struct pb_look looks[4];
+        struct pb_life life = {0};
+        struct pb_err err = {0};
+        pb_batch_init(&b, rows[i].kind);
+        make(&b, looks, rows[i].steps);
+        CLAIM(pb_batch_replay(&b, &life, &err) == PB_EINVALID, "%s", rows[i].claim);
+        CLAIM(strstr(err.text, rows[i].said) != NULL, "%s: %s", rows[i].claim,
+              err.text);
+        pb_err_clear(&err);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(tables_hold_together),
+        cmocka_unit_test(what_ended_stays_so),
+        cmocka_unit_test(cuttings_ask_step_by_step),
+        cmocka_unit_test(flasks_ask_step_by_step),
+        cmocka_unit_test(seed_and_pollen_ask_to_be_used),
+        cmocka_unit_test(nothing_comes_out_that_was_not_in),
+        cmocka_unit_test(moves_that_cannot_be),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL) != 0;
+}
