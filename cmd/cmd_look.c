@@ -1,91 +1,212 @@
-/* podbook look: one observation on a cross. */
-#include "act/enter.h"
+/* podbook look: one observation on a cross, seed lot, flask, cutting or pollen lot. */
+#include "act/fields.h"
+#include "act/find.h"
+#include "act/look.h"
 #include "base/text.h"
-#include "core/life.h"
 #include "out.h"
 #include "print.h"
+#include "print_batch.h"
 #include "table.h"
 
-#include <stdlib.h>
+#include <string.h>
 
-enum { O_ON, O_COUNT, O_NOTE };
+enum { REMARK = 1000 };
+
+enum { O_ON, O_COUNT, O_OF, O_SCALE, O_METHOD, O_NOTE };
 static const struct opt opts[] = {
-    {"on",    OPT_DATE, "DATE", "day of the look (default today)",            0, 0, NULL, 0},
-    {"count", OPT_INT,  "N",    "how many (default all that are still open)", 1,
-     PB_MAX_FLOWERS,                                                                NULL, 0},
-    {"note",  OPT_TEXT, "TEXT", "anything else (shared only with notes)",     0, 0, NULL, 0},
+    {"on",     OPT_DATE, "DATE", "day of the look (default today)",                   0, 0,              NULL, 0},
+    {"count",  OPT_INT,  "N",    "how many (default all that are still open)",        0,
+     PB_MAX_COUNTED,                                                                                     NULL, 0},
+    {"of",     OPT_INT,  "N",    "how many were looked at: --count of them",          1, PB_MAX_COUNTED,
+     NULL,                                                                                                     0},
+    {"scale",  OPT_TEXT, "NAME", "whose stage-1 to stage-5: published scales differ", 0,
+     0,                                                                                                  NULL, 0},
+    {"method", OPT_TEXT, "TEXT", "how the sample was looked at",                      0, 0,              NULL, 0},
+    {"note",   OPT_TEXT, "TEXT", "anything else (shared only with notes)",            0, 0,              NULL, 0},
 };
 
-static enum pb_rc fill(struct env *env, const struct args *args, struct pb_look *look,
-                       struct pb_err *err)
+static enum pb_rc take_text(const char *what, const struct optval *v, size_t most,
+                            char **text, struct pb_err *err)
 {
-    int found = pb_name_find(pb_found_names, PB_FOUND_N, args->words[1]);
-    if (found < 0)
-        return pb_fail_at(err, PB_EPARSE, "FOUND", 0,
-                          "expected unchanged, unsure, swollen, holding, yellowing, "
-                          "split, dropped or lost, got \"%s\"",
-                          args->words[1]);
-    look->found = (enum pb_found)found;
-    look->on = args->vals[O_ON].given ? args->vals[O_ON].day : env->act.today;
-    look->count = args->vals[O_COUNT].given ? (int)args->vals[O_COUNT].number : 0;
-    if (!args->vals[O_NOTE].given)
+    if (!v->given)
         return PB_OK;
-    enum pb_rc rc = pb_text_check("note", args->vals[O_NOTE].text, PB_MAX_TEXT, err);
-    look->note = rc == PB_OK ? pb_text_copy(args->vals[O_NOTE].text) : NULL;
-    return rc == PB_OK && look->note == NULL ? pb_fail_memory(err) : rc;
+    enum pb_rc rc = pb_text_check(what, v->text, most, err);
+    *text = rc == PB_OK ? pb_text_copy(v->text) : NULL;
+    return rc == PB_OK && *text == NULL ? pb_fail_memory(err) : rc;
 }
 
-/* A finding that is easily taken for more, or less, than it says. */
-static void explain(struct env *env, const struct pb_cross *x,
-                    const struct pb_look *look)
+/* The units of a course that has several, else the things counted in the one. */
+static enum pb_rc take_count(const struct pb_course *course, const struct args *args,
+                             struct pb_look *look, struct pb_err *err)
+{
+    const struct optval *count = &args->vals[O_COUNT], *of = &args->vals[O_OF];
+    int64_t units = 0;
+    enum pb_rc rc = PB_OK;
+    if (count->given && course->many)
+        rc = pb_parse_int("count", count->text, 1, PB_MAX_FLOWERS, &units, err);
+    else if (count->given)
+        look->amount = count->number;
+    look->count = (int)units;
+    look->sample = of->given ? of->number : -1;
+    return rc;
+}
+
+static enum pb_rc fill(struct env *env, const struct pb_course *course,
+                       const struct args *args, struct pb_look *look,
+                       struct pb_err *err)
+{
+    const struct optval *v = args->vals;
+    enum pb_rc rc = pb_field_found(course, "FOUND", args->words[1], &look->found, err);
+    look->on = v[O_ON].given ? v[O_ON].day : env->act.today;
+    if (rc == PB_OK)
+        rc = take_count(course, args, look, err);
+    if (rc == PB_OK)
+        rc = take_text("scale", &v[O_SCALE], PB_MAX_NAME, &look->scale, err);
+    if (rc == PB_OK)
+        rc = take_text("method", &v[O_METHOD], PB_MAX_NAME, &look->method, err);
+    if (rc == PB_OK)
+        rc = take_text("note", &v[O_NOTE], PB_MAX_TEXT, &look->note, err);
+    return rc == PB_OK ? pb_look_check(course, look, err) : rc;
+}
+
+/* ---- what is said of a finding ---------------------------------------------------------- */
+
+/* Findings that are easily taken for more, or less, than they say, or that hurt. */
+static const struct {
+    enum pb_kind kind;
+    const char *word, *text;
+} remarks[] = {
+    {PB_CROSS, "unchanged",
+     "Unchanged closes nothing; look again, and book it as dropped when it falls."},
+    {PB_CROSS, "swollen",
+     "Swelling answers the pollen; it does not yet mean that seed is forming."    },
+    {PB_CROSS, "split",
+     "Seed that is still there can be taken: podbook harvest @ --as split"        },
+    {PB_FLASK, "contaminated",
+     "Keep it away from the others and closed. Mould spores hurt the lungs: open it\n"
+     "outdoors, with a mask, or not at all."                                      },
+};
+
+static void say_remark(enum pb_kind kind, const char *word, const char *code)
+{
+    struct pb_buf b;
+    for (size_t i = 0; i < PB_ARRAY_LEN(remarks); i++) {
+        if (remarks[i].kind != kind || strcmp(remarks[i].word, word) != 0)
+            continue;
+        pb_buf_init(&b, REMARK);
+        for (const char *p = remarks[i].text; *p != '\0'; p++)
+            if (*p == '@')
+                pb_buf_adds(&b, code);
+            else
+                pb_buf_addc(&b, *p);
+        say("%s", pb_buf_peek(&b));
+        pb_buf_clear(&b);
+    }
+}
+
+/* Does the ovary of this group hardly swell? */
+static bool swells_without_sign(struct env *env, const struct pb_cross *x)
 {
     struct pb_profile_match m;
     const struct pb_profile_stage *s = NULL;
     if (pb_timing_find(&env->act, &x->seed, x->profile, &m, NULL) == PB_OK)
         s = pb_profile_stage(&m, PB_STAGE_SWELLING);
-    if (look->found == PB_UNCHANGED && s != NULL && s->no_sign)
-        say("In this group the ovary hardly swells: unchanged says little, go on "
-            "looking.");
-    else if (look->found == PB_UNCHANGED)
-        say("Unchanged closes nothing; look again, and book it as dropped when it "
-            "falls.");
-    else if (look->found == PB_SWOLLEN)
-        say("Swelling answers the pollen; it does not yet mean that seed is forming.");
-    else if (look->found == PB_SPLIT)
-        say("Seed that is still there can be taken: podbook harvest %s --as split",
-            x->head.code);
+    return s != NULL && s->no_sign;
 }
+
+static enum pb_rc print_cross(struct env *env, const char *code, const char *word,
+                              struct pb_err *err)
+{
+    struct pb_cross x;
+    pb_cross_init(&x);
+    enum pb_rc rc = pb_find_cross(&env->act, NULL, code, &x, err);
+    if (rc == PB_OK)
+        rc = print_cross_after(env, &x, err);
+    if (rc == PB_OK && !env->json) {
+        if (strcmp(word, "unchanged") == 0 && swells_without_sign(env, &x))
+            say("In this group the ovary hardly swells: unchanged says little, go on "
+                "looking.");
+        else
+            say_remark(PB_CROSS, word, x.head.code);
+    }
+    pb_cross_clear(&x);
+    return rc;
+}
+
+static enum pb_rc print_other(struct env *env, const char *code, struct pb_err *err)
+{
+    struct pb_batch b;
+    pb_batch_init(&b, PB_SEED);
+    enum pb_rc rc = pb_find_batch(&env->act, NULL, PB_KIND_N, code, &b, err);
+    if (rc == PB_OK)
+        rc = print_batch_after(env, &b, err);
+    pb_batch_clear(&b);
+    return rc;
+}
+
+static enum pb_rc print_all(struct env *env, const struct pb_code_range *codes,
+                            enum pb_kind kind, const char *word, struct pb_err *err)
+{
+    enum pb_rc rc = PB_OK;
+    char code[PB_MAX_CODE + 1];
+    for (int64_t i = 0; i < codes->n && rc == PB_OK; i++) {
+        const char *at = pb_code_range_at(codes, i, code);
+        if (codes->is_range)
+            out_array(env, i, codes->n);
+        rc = kind == PB_CROSS ? print_cross(env, at, word, err)
+                              : print_other(env, at, err);
+    }
+    if (rc == PB_OK && codes->is_range)
+        out_array(env, codes->n, codes->n);
+    if (rc == PB_OK && kind != PB_CROSS && !env->json)
+        say_remark(kind, word, pb_code_range_at(codes, 0, code));
+    return rc;
+}
+
+/* ---- the command ------------------------------------------------------------------------ */
 
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
 {
-    struct pb_cross x;
     struct pb_look look;
-    pb_cross_init(&x);
+    struct pb_looking l = {.look = &look};
+    int number = 0;
     pb_look_init(&look);
-    enum pb_rc rc = fill(env, args, &look, err);
+    enum pb_rc rc = pb_code_range_parse("CODE", args->words[0], &l.codes, err);
+    char code[PB_MAX_CODE + 1];
+    enum pb_kind kind = PB_KIND_N;
+    if (rc == PB_OK)
+        kind = pb_code_kind(pb_code_range_at(&l.codes, 0, code), &number);
+    /* a code of no kind of podbook's own is refused as that of a cross is */
+    const enum pb_kind of = kind == PB_PLANT || kind == PB_KIND_N ? PB_CROSS : kind;
+    if (rc == PB_OK)
+        rc = fill(env, &pb_courses[of], args, &look, err);
     if (rc == PB_OK)
         rc = env_book(env, PB_BOOK_WRITE, err);
     if (rc == PB_OK)
-        rc = pb_act_look(&env->act, args->words[0], &look, &x, err);
+        rc = pb_act_looks(&env->act, &l, err);
     if (rc == PB_OK)
-        rc = print_cross_after(env, &x, err);
-    if (rc == PB_OK && !env->json)
-        explain(env, &x, &look);
+        rc = print_all(env, &l.codes, of, args->words[1], err);
     pb_look_clear(&look);
-    pb_cross_clear(&x);
     return rc;
 }
 
 const struct cmd cmd_look = {
     .name = "look",
-    .args = "CROSS FOUND",
+    .args = "CODE FOUND",
     .arg_min = 2,
     .arg_max = 2,
-    .summary = "write down what a look at a cross found",
-    .notes = "FOUND is unchanged, unsure, swollen, holding, yellowing: a count as seen "
-             "that\n"
-             "day; or split, dropped, lost: newly found that day, these add up.\n"
-             "A look may be skipped: a first look may find anything.",
+    .summary = "write down what a look found",
+    .notes =
+        "CODE is a cross, seed lot, flask, cutting or pollen lot, or a range of them\n"
+        "(F26-001..004). FOUND is, of a\n"
+        "cross: unchanged unsure swollen holding yellowing (a count as seen that day)\n"
+        "  split dropped lost (newly found that day, these add up)\n"
+        "seed lot: counted viable used-up given discarded\n"
+        "flask: unchanged germinated stage-1 stage-2 stage-3 stage-4 stage-5\n"
+        "  contaminated settled given discarded\n"
+        "cutting: unchanged callused in-water rooted potted settled rotted lost\n"
+        "pollen lot: viable used-up discarded\n"
+        "A look may be skipped: a first look may find anything.",
     .step = STEP_WATCH,
     .opts = opts,
     .opt_n = PB_ARRAY_LEN(opts),

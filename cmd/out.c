@@ -311,6 +311,12 @@ enum pb_rc out_object(const char *const *keys, const struct pb_cell *cells, size
     return rc;
 }
 
+void out_array(const struct env *env, int64_t i, int64_t n)
+{
+    if (env->json)
+        say("%s", i == 0 ? (n > 0 ? "[" : "[\n]") : i < n ? "," : "]");
+}
+
 enum pb_rc out_lines_json(char *lines, struct pb_buf *out, struct pb_err *err)
 {
     static const char *const keys[] = {"w"};

@@ -61,6 +61,10 @@ void out_json(const char *json);
 enum pb_rc out_object(const char *const *keys, const struct pb_cell *cells, size_t n,
                       struct pb_err *err);
 
+/* Before record i of n that are printed as one JSON array, behind the last with i = n; to a
+ * person nothing. */
+void out_array(const struct env *env, int64_t i, int64_t n);
+
 /* Append lines of text as a JSON array of texts.  lines is changed; NULL: none. */
 enum pb_rc out_lines_json(char *lines, struct pb_buf *out, struct pb_err *err);
 

@@ -162,12 +162,13 @@ static void print_look(const struct pb_batch *b, const struct pb_look *l)
 }
 
 /* "2 in water, 1 potted (of 3 cuttings)"; of one unit its stand. */
-static void print_state(const struct pb_batch *b, const struct pb_life *life)
+static void print_state(const struct pb_batch *b, const struct pb_life *life,
+                        const char *lead)
 {
     const struct pb_course *c = &pb_courses[b->kind];
     struct pb_buf text;
     if (!c->many) {
-        say("  now: %s", pb_batch_state(b, life));
+        say("%s: %s", lead, pb_batch_state(b, life));
         return;
     }
     pb_buf_init(&text, LINE);
@@ -175,7 +176,7 @@ static void print_state(const struct pb_batch *b, const struct pb_life *life)
         if (life->by_stand[s] > 0)
             pb_buf_printf(&text, "%s%d %s", text.len > 0 ? ", " : "", life->by_stand[s],
                           c->stands[s]);
-    say("  now: %s (of %d %s%s)", pb_buf_peek(&text), life->units, c->unit,
+    say("%s: %s (of %d %s%s)", lead, pb_buf_peek(&text), life->units, c->unit,
         life->units == 1 ? "" : "s");
     pb_buf_clear(&text);
 }
@@ -201,10 +202,11 @@ static enum pb_rc print(struct env *env, const struct pb_batch *b, bool whole,
     if (rc == PB_OK && env->json) {
         rc = batch_json(b, &o, err);
     } else if (rc == PB_OK) {
-        print_head(b);
+        if (whole)
+            print_head(b);
         for (size_t i = 0; i < b->look_n && whole; i++)
             print_look(b, &b->looks[i]);
-        print_state(b, &o.life);
+        print_state(b, &o.life, whole ? "  now" : b->head.code);
         if (o.conflict)
             say("  its looks contradict each other; amend or withdraw the wrong one");
         print_tasks(env, &o);

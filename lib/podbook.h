@@ -20,6 +20,7 @@
 #include "act/kin.h"
 #include "act/learn.h"
 #include "act/lineage.h"
+#include "act/look.h"
 #include "act/pairs.h"
 #include "act/receive.h"
 #include "act/remind.h"

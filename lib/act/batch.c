@@ -86,6 +86,8 @@ enum pb_rc pb_look_check(const struct pb_course *course, const struct pb_look *l
     const struct pb_finding *f = &course->findings[look->found];
     if (look->amount >= 0 && (f->flags & (PB_AMOUNT | PB_SAMPLE)) == 0)
         return pb_fail_at(err, PB_EINVALID, "count", 0, "%s counts nothing", f->word);
+    if (look->amount < 0 && (f->flags & PB_COUNT) != 0)
+        return pb_fail_at(err, PB_EINVALID, f->word, 0, "say how many: --count N");
     if (look->sample >= 0 && (f->flags & PB_SAMPLE) == 0)
         return pb_fail_at(err, PB_EINVALID, "of", 0, "%s is not said of a sample",
                           f->word);
@@ -285,21 +287,4 @@ enum pb_rc pb_batch_look(struct pb_act *a, struct pb_batch *b, struct pb_look *l
     look->n = kept->n;
     look->count = kept->count;
     return rc;
-}
-
-static enum pb_rc look_at(struct pb_act *a, const char *code, struct pb_look *look,
-                          struct pb_batch *b, struct pb_err *err)
-{
-    enum pb_rc rc = pb_find_batch(a, NULL, PB_KIND_N, code, b, err);
-    return rc == PB_OK ? pb_batch_look(a, b, look, err) : rc;
-}
-
-enum pb_rc pb_act_look_batch(struct pb_act *a, const char *code, struct pb_look *look,
-                             struct pb_batch *b, struct pb_err *err)
-{
-    enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
-    if (rc != PB_OK)
-        return rc;
-    rc = look_at(a, code, look, b, err);
-    return pb_book_end(a->book, rc, err);
 }

@@ -27,6 +27,8 @@ enum pb_rc pb_batch_outlook_make(struct pb_act *a, const struct pb_batch *b,
 /* The word for where it stands: of several units the furthest open one. */
 const char *pb_batch_state(const struct pb_batch *b, const struct pb_life *life);
 
+/* ---- inside an act that is running already ------------------------------------------- */
+
 /*
  * Enter what was taken from a plant: a pollen lot, cuttings.
  *   b  in: its kind, plant.code, its day and what else is known.  Out: complete, with its
@@ -37,19 +39,11 @@ enum pb_rc pb_act_take(struct pb_act *a, struct pb_batch *b, struct pb_err *err)
 
 /*
  * A look on a batch.
- *   code  of the batch
  *   look  in: day, finding, and what goes with it; count 0: all it can be said of.  Out:
- *         complete
- *   b     in: initialised; out: the batch with it, yours (pb_batch_clear)
+ *         complete, but for its texts: they move to the batch
  * PB_EINVALID  it cannot be: the reason is named; a day in the future; a sample without
  *              its method, a stage without its scale
  */
-enum pb_rc pb_act_look_batch(struct pb_act *a, const char *code, struct pb_look *look,
-                             struct pb_batch *b, struct pb_err *err);
-
-/* ---- inside an act that is running already ------------------------------------------- */
-
-/* The same. */
 enum pb_rc pb_batch_look(struct pb_act *a, struct pb_batch *b, struct pb_look *look,
                          struct pb_err *err);
 

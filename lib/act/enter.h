@@ -67,6 +67,8 @@ enum pb_rc pb_act_gone(struct pb_act *a, const struct pb_leaving *l, struct pb_p
 enum pb_rc pb_plant_enter(struct pb_act *a, struct pb_plant *p, struct pb_err *err);
 enum pb_rc pb_cross_enter(struct pb_act *a, struct pb_cross *x, int *entered,
                           struct pb_err *err);
+enum pb_rc pb_cross_look(struct pb_act *a, const char *code, struct pb_look *look,
+                         struct pb_cross *x, struct pb_err *err);
 
 /*
  * For whoever changes records: resolve the codes that a plant or cross names into rows,

@@ -22,8 +22,8 @@ static enum pb_rc append_look(struct pb_cross *x, struct pb_look *look,
     return PB_OK;
 }
 
-static enum pb_rc look_at(struct pb_act *a, const char *code, struct pb_look *look,
-                          struct pb_cross *x, struct pb_err *err)
+enum pb_rc pb_cross_look(struct pb_act *a, const char *code, struct pb_look *look,
+                         struct pb_cross *x, struct pb_err *err)
 {
     enum pb_rc rc = pb_act_past(a, "on", look->on, err);
     if (rc == PB_OK)
@@ -56,7 +56,7 @@ enum pb_rc pb_act_look(struct pb_act *a, const char *code, struct pb_look *look,
     enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
     if (rc != PB_OK)
         return rc;
-    rc = look_at(a, code, look, x, err);
+    rc = pb_cross_look(a, code, look, x, err);
     return pb_book_end(a->book, rc, err);
 }
 

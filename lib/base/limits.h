@@ -12,6 +12,7 @@ enum {
     PB_MAX_COUNTED =
         2000000000,         /* seeds or protocorms counted: a capsule holds up to four
                                     million (Arditti & Ghani 2000, New Phytol. 145:367) */
+    PB_MAX_RANGE = 1000,    /* records of one range of codes */
     PB_MAX_HARVESTS = 9999, /* harvests of one cross */
     PB_MAX_POLLEN_PARENTS = 8,      /* plants whose pollen went onto one stigma */
     PB_MAX_PLOIDY = 16,             /* chromosome sets of a plant */

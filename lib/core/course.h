@@ -37,7 +37,8 @@ enum {
     PB_AMOUNT = 2,      /* may say how many things were counted (seeds, protocorms) */
     PB_SAMPLE = 4,      /* must say how many of how many, and by which method */
     PB_SCALE = 8,       /* must name the scale that its stage is of */
-    PB_ENTERS = 16      /* may enter plants: they came out of it */
+    PB_ENTERS = 16,     /* may enter plants: they came out of it */
+    PB_COUNT = 32       /* with PB_AMOUNT: must say how many */
 };
 
 struct pb_finding {

@@ -74,13 +74,14 @@ static const char *const seed_stands[PB_SEED_STAND_N] = {
 };
 
 static const struct pb_finding seed_findings[] = {
-    {"counted",   AT(PB_SEED_KEPT), PB_STAYS,          PB_TALLY_SEEN, PB_AMOUNT, NULL,  NULL, NULL},
-    {"viable",    AT(PB_SEED_KEPT), PB_STAYS,          PB_TALLY_SEEN, PB_SAMPLE, NULL,  NULL, NULL},
-    {"sown",      AT(PB_SEED_KEPT), PB_STAYS,          PB_TALLY_NEW,  PB_AMOUNT, "sow", NULL, NULL},
-    {"used-up",   AT(PB_SEED_KEPT), PB_SEED_USED_UP,   PB_TALLY_NEW,  0,         NULL,  NULL, NULL},
-    {"given",     AT(PB_SEED_KEPT), PB_SEED_GIVEN,     PB_TALLY_NEW,  0,         NULL,  NULL, NULL},
-    {"discarded", AT(PB_SEED_KEPT), PB_SEED_DISCARDED, PB_TALLY_NEW,  0,         NULL,  NULL,
-     NULL                                                                                         },
+    {"counted",   AT(PB_SEED_KEPT), PB_STAYS,          PB_TALLY_SEEN, PB_AMOUNT | PB_COUNT, NULL,
+     NULL,                                                                                               NULL},
+    {"viable",    AT(PB_SEED_KEPT), PB_STAYS,          PB_TALLY_SEEN, PB_SAMPLE,            NULL,  NULL, NULL},
+    {"sown",      AT(PB_SEED_KEPT), PB_STAYS,          PB_TALLY_NEW,  PB_AMOUNT,            "sow", NULL, NULL},
+    {"used-up",   AT(PB_SEED_KEPT), PB_SEED_USED_UP,   PB_TALLY_NEW,  0,                    NULL,  NULL, NULL},
+    {"given",     AT(PB_SEED_KEPT), PB_SEED_GIVEN,     PB_TALLY_NEW,  0,                    NULL,  NULL, NULL},
+    {"discarded", AT(PB_SEED_KEPT), PB_SEED_DISCARDED, PB_TALLY_NEW,  0,                    NULL,  NULL,
+     NULL                                                                                                    },
 };
 
 enum { SEED_SOWN = 2 }; /* its row above */

@@ -125,6 +125,20 @@ static bool is_letter(char c)
     return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
 }
 
+/* Where the dots of F26-001..004 stand, NULL: it is no range of podbook's own codes.
+ *   first  out: the code before them */
+static const char *begins_range(const char *text, struct pb_own_code *first)
+{
+    char code[PB_MAX_CODE + 1];
+    const char *dots = strstr(text, "..");
+    if (dots == NULL || dots - text > PB_MAX_CODE)
+        return NULL;
+    size_t n = (size_t)(dots - text);
+    memcpy(code, text, n);
+    code[n] = '\0';
+    return pb_own_code_parse(code, first) && first->look == 0 ? dots : NULL;
+}
+
 enum pb_rc pb_code_check(const char *what, const char *code, struct pb_err *err)
 {
     size_t n = strlen(code);
@@ -146,7 +160,7 @@ enum pb_rc pb_code_check(const char *what, const char *code, struct pb_err *err)
             err, PB_EPARSE, what, 0,
             "\"unknown\" stands for an unknown parent; choose another code");
     struct pb_own_code own;
-    if (pb_own_code_parse(code, &own))
+    if (pb_own_code_parse(code, &own) || begins_range(code, &own) != NULL)
         return pb_fail_at(err, PB_EPARSE, what, 0,
                           "%s has the form of podbook's own codes (X26-001); "
                           "choose another",
@@ -181,11 +195,57 @@ bool pb_own_code_parse(const char *code, struct pb_own_code *own)
     return true;
 }
 
+static void format_own(char letter, int year, int64_t number, char *code)
+{
+    (void)snprintf(code, PB_MAX_CODE + 1, "%c%02u-%03" PRId64, letter,
+                   (unsigned)year % 100, number);
+}
+
 void pb_own_code_format(char letter, pb_day day, int64_t number, char *code)
 {
     int y = 0, m = 0, d = 0;
     pb_day_to_ymd(day, &y, &m, &d);
-    (void)snprintf(code, PB_MAX_CODE + 1, "%c%02d-%03" PRId64, letter, y % 100, number);
+    format_own(letter, y, number, code);
+}
+
+enum pb_rc pb_code_range_parse(const char *what, const char *text,
+                               struct pb_code_range *range, struct pb_err *err)
+{
+    struct pb_code_range r = {.text = text, .n = 1};
+    struct pb_own_code last;
+    const char *dots = begins_range(text, &r.first);
+    if (dots == NULL) {
+        *range = r;
+        return PB_OK;
+    }
+    const char *behind = dots + 2;
+    last = r.first;
+    bool code = pb_own_code_parse(behind, &last);
+    if (!code && pb_parse_int(what, behind, 0, INT64_MAX, &last.number, NULL) != PB_OK)
+        return pb_fail_at(err, PB_EPARSE, what, 0,
+                          "expected a range like F26-001..004, got \"%s\"", text);
+    if (last.letter != r.first.letter || last.year != r.first.year || last.look != 0)
+        return pb_fail_at(err, PB_EPARSE, what, 0,
+                          "a range is of one kind and one year, got \"%s\"", text);
+    if (last.number < r.first.number)
+        return pb_fail_at(err, PB_EPARSE, what, 0, "the range runs backwards: %s",
+                          text);
+    if (last.number - r.first.number >= PB_MAX_RANGE)
+        return pb_fail_at(err, PB_ELIMIT, what, 0, "%s is more than %d records at once",
+                          text, PB_MAX_RANGE);
+    r.is_range = true;
+    r.n = last.number - r.first.number + 1;
+    *range = r;
+    return PB_OK;
+}
+
+const char *pb_code_range_at(const struct pb_code_range *range, int64_t i,
+                             char code[PB_MAX_CODE + 1])
+{
+    if (!range->is_range)
+        return range->text;
+    format_own(range->first.letter, range->first.year, range->first.number + i, code);
+    return code;
 }
 
 bool pb_id_is_valid(const char *id)

@@ -216,6 +216,27 @@ bool pb_own_code_parse(const char *code, struct pb_own_code *own);
 /* Write X26-001; code has room for PB_MAX_CODE + 1. */
 void pb_own_code_format(char letter, pb_day day, int64_t number, char *code);
 
+/* Records whose codes follow one another (F26-001..004), or one alone, of any form. */
+struct pb_code_range {
+    const char *text; /* as typed; borrowed */
+    struct pb_own_code first;
+    bool is_range; /* false: text is the code, n is 1 */
+    int64_t n;
+};
+
+/*
+ * Read the codes that a command is to do the same to.  Behind the dots stands the last
+ * number or the last code.
+ *   what  the argument's name, for the message
+ * PB_EPARSE  it runs backwards or from one kind or year into another
+ * PB_ELIMIT  more than PB_MAX_RANGE
+ */
+enum pb_rc pb_code_range_parse(const char *what, const char *text,
+                               struct pb_code_range *range, struct pb_err *err);
+/* Code i of a range, from 0; borrowed from the range or written into code. */
+const char *pb_code_range_at(const struct pb_code_range *range, int64_t i,
+                             char code[PB_MAX_CODE + 1]);
+
 /* Is it a UUID in lower case with hyphens?  Any version. */
 bool pb_id_is_valid(const char *id);
 
