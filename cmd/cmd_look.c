@@ -205,6 +205,7 @@ const struct cmd cmd_look = {
         "flask: unchanged germinated stage-1 stage-2 stage-3 stage-4 stage-5\n"
         "  contaminated settled given discarded\n"
         "cutting: unchanged callused in-water rooted potted settled rotted lost\n"
+        "  given\n"
         "pollen lot: viable used-up discarded\n"
         "A look may be skipped: a first look may find anything.",
     .step = STEP_WATCH,

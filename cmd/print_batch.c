@@ -142,19 +142,19 @@ static void print_look(const struct pb_batch *b, const struct pb_look *l)
     char day[DAY_TEXT];
     struct pb_buf text;
     pb_buf_init(&text, 65536);
-    pb_buf_printf(&text, "%s ", c->findings[l->found].word);
+    pb_buf_printf(&text, "%s", c->findings[l->found].word);
     if (c->many)
-        pb_buf_printf(&text, "%d ", l->count);
+        pb_buf_printf(&text, " %d", l->count);
     if (l->amount >= 0)
-        pb_buf_printf(&text, "%" PRId64 " ", l->amount);
+        pb_buf_printf(&text, " %" PRId64, l->amount);
     if (l->sample >= 0)
-        pb_buf_printf(&text, "of %" PRId64 " ", l->sample);
+        pb_buf_printf(&text, " of %" PRId64, l->sample);
     if (l->method != NULL)
-        pb_buf_printf(&text, "(%s) ", l->method);
+        pb_buf_printf(&text, " (%s)", l->method);
     if (l->scale != NULL)
-        pb_buf_printf(&text, "(scale: %s) ", l->scale);
+        pb_buf_printf(&text, " (scale: %s)", l->scale);
     if (l->note != NULL)
-        pb_buf_printf(&text, "- %s", l->note);
+        pb_buf_printf(&text, " - %s", l->note);
     char lead[48];
     (void)snprintf(lead, sizeof(lead), "  %3d  %s  ", l->number, day_text(l->on, day));
     say_wrapped(lead, 23, pb_buf_peek(&text));
