@@ -5,7 +5,7 @@
 #include "print.h"
 #include "table.h"
 
-enum { O_ON, O_COUNT, O_AS, O_COLD, O_NOTE };
+enum { O_ON, O_COUNT, O_AS, O_COLD, O_APART, O_NOTE };
 static const struct opt opts[] = {
     {"on",        OPT_DATE, "DATE",  "day of the harvest (default today)",                  0, 0, NULL,        0},
     {"count",     OPT_INT,  "N",     "how many capsules (default all that are still open)", 1,
@@ -13,6 +13,8 @@ static const struct opt opts[] = {
     {"as",        OPT_WORD, "STATE", "how they were (default closed)",                      0, 0, pb_as_names,
      PB_AS_N                                                                                                    },
     {"held-cold", OPT_FLAG, NULL,    "the capsule is kept closed in the fridge",            0, 0,
+     NULL,                                                                                                     0},
+    {"apart",     OPT_FLAG, NULL,    "a seed lot for each capsule, not one for all",        0, 0,
      NULL,                                                                                                     0},
     {"note",      OPT_TEXT, "TEXT",  "anything else on the seed lot",                       0, 0, NULL,        0},
 };
@@ -30,24 +32,47 @@ static void warn_early(struct env *env, const struct pb_cross *x, pb_day on)
     pb_outlook_clear(&o);
 }
 
+static void say_lots(const struct pb_cross *x, size_t made)
+{
+    struct pb_buf lots;
+    int count = 0;
+    const struct pb_harvest *last = &x->harvests[x->harvest_n - 1];
+    pb_buf_init(&lots, 1 << 20);
+    for (size_t i = x->harvest_n - made; i < x->harvest_n; i++) {
+        pb_buf_printf(&lots, "%s%s", lots.len > 0 ? ", " : "", x->harvests[i].lot);
+        count += x->harvests[i].count;
+    }
+    pb_buf_printf(&lots, ": %d capsule%s%s %s, day %d after the pollination", count,
+                  count == 1 ? "" : "s", made > 1 ? ", each apart," : "",
+                  pb_as_names[last->as], (int)(last->on - x->pollinated));
+    say_wrapped("", 0, pb_buf_peek(&lots));
+    pb_buf_clear(&lots);
+}
+
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
 {
     const struct optval *v = args->vals;
     struct pb_cross x;
-    struct pb_harvest h = {0};
+    size_t made = 0;
+    const struct pb_harvesting what = {
+        .code = args->words[0],
+        .harvest =
+            {
+                      .on = v[O_ON].given ? v[O_ON].day : env->act.today,
+                      .count = v[O_COUNT].given ? (int)v[O_COUNT].number : 0,
+                      .as = v[O_AS].given ? (enum pb_as)v[O_AS].number : PB_AS_CLOSED,
+                      .held_cold = v[O_COLD].given,
+                      },
+        .apart = v[O_APART].given,
+        .note = v[O_NOTE].given ? v[O_NOTE].text : NULL,
+    };
     pb_cross_init(&x);
-    h.on = v[O_ON].given ? v[O_ON].day : env->act.today;
-    h.count = v[O_COUNT].given ? (int)v[O_COUNT].number : 0;
-    h.as = v[O_AS].given ? (enum pb_as)v[O_AS].number : PB_AS_CLOSED;
-    h.held_cold = v[O_COLD].given;
     enum pb_rc rc = env_book(env, PB_BOOK_WRITE, err);
     if (rc == PB_OK)
-        rc = pb_act_harvest(&env->act, args->words[0], &h,
-                            v[O_NOTE].given ? v[O_NOTE].text : NULL, &x, err);
+        rc = pb_act_harvest(&env->act, &what, &x, &made, err);
     if (rc == PB_OK && !env->json) {
-        say("%s: %d capsule%s %s, day %d after the pollination", h.lot, h.count,
-            h.count == 1 ? "" : "s", pb_as_names[h.as], (int)(h.on - x.pollinated));
-        warn_early(env, &x, h.on);
+        say_lots(&x, made);
+        warn_early(env, &x, what.harvest.on);
     }
     if (rc == PB_OK)
         rc = print_cross_after(env, &x, err);
@@ -67,7 +92,8 @@ const struct cmd cmd_harvest = {
     .notes =
         "A harvest needs no look before it. What was found split can still be\n"
         "harvested --as split. Before the window's first day podbook reminds once\n"
-        "and never refuses.",
+        "and never refuses. Capsules taken together make one seed lot, or one each\n"
+        "with --apart.",
     .step = STEP_HARVEST,
     .opts = opts,
     .opt_n = PB_ARRAY_LEN(opts),

@@ -5,6 +5,7 @@
 #include "act/due.h"
 #include "base/text.h"
 #include "out.h"
+#include "print_kept.h"
 
 #include <inttypes.h>
 #include <stdio.h>
@@ -61,10 +62,11 @@ static void seed_head(const struct pb_batch *b, struct pb_buf *out)
     if (b->form != PB_FORM_NOT_SAID)
         pb_buf_printf(out, ", %s", pb_form_names[b->form]);
     add_real(out, " at ", b->celsius, " °C");
+    add_real(out, ", ", b->constants.moisture, "% moisture");
     if (b->amount >= 0)
         pb_buf_printf(out, ", %" PRId64 " seeds", b->amount);
     else
-        pb_buf_adds(out, ", not counted");
+        pb_buf_adds(out, ", seeds not counted");
 }
 
 static void flask_head(const struct pb_batch *b, struct pb_buf *out)
@@ -202,8 +204,10 @@ static enum pb_rc print(struct env *env, const struct pb_batch *b, bool whole,
     if (rc == PB_OK && env->json) {
         rc = batch_json(b, &o, err);
     } else if (rc == PB_OK) {
-        if (whole)
+        if (whole) {
             print_head(b);
+            print_kept(env, b, &o);
+        }
         for (size_t i = 0; i < b->look_n && whole; i++)
             print_look(b, &b->looks[i]);
         print_state(b, &o.life, whole ? "  now" : b->head.code);

@@ -62,5 +62,5 @@ enum pb_rc pb_act_bloom(struct pb_act *a, const struct pb_blooming *b,
 
 int pb_pollen_days_left(const struct pb_batch *lot, pb_day today)
 {
-    return lot->on + pb_pollen_good_days(lot->kept, lot->dried) - today;
+    return lot->on + pb_pollen_good_days(pb_pollen_kept_as(lot), lot->dried) - today;
 }

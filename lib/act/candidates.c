@@ -257,7 +257,7 @@ static enum pb_rc add_lot(void *ctx, const struct pb_batch *lot, struct pb_err *
 {
     struct finding *f = ctx;
     int left = pb_pollen_days_left(lot, f->a->today);
-    if (pb_pollen_good_days(lot->kept, lot->dried) == 0) {
+    if (pb_pollen_good_days(pb_pollen_kept_as(lot), lot->dried) == 0) {
         pb_buf_printf(&f->t->out, "%s of %s not: frozen undried\n", lot->head.code,
                       lot->plant.code);
         return PB_OK;

@@ -28,10 +28,9 @@ enum pb_rc pb_act_cross(struct pb_act *a, struct pb_cross *x, int *entered,
                         struct pb_err *err);
 
 /*
- * Record a look on a cross, a bag around its capsules, a harvest.
+ * Record a look on a cross, a bag around its capsules.
  *   code  of the cross
- *   look, harvest  in: day, finding or state, count (0: all still open).  Out: complete;
- *                  a harvest has made a seed lot
+ *   look  in: day, finding, count (0: all still open).  Out: complete
  *   x     in: initialised; out: the cross with it, yours (pb_cross_clear)
  *   changed  out: false where it hung in a bag since that day already
  * PB_EINVALID  it cannot be: the reason is named (life.h); a day in the future
@@ -40,9 +39,23 @@ enum pb_rc pb_act_look(struct pb_act *a, const char *code, struct pb_look *look,
                        struct pb_cross *x, struct pb_err *err);
 enum pb_rc pb_act_bag(struct pb_act *a, const char *code, pb_day on, struct pb_cross *x,
                       bool *changed, struct pb_err *err);
-enum pb_rc pb_act_harvest(struct pb_act *a, const char *code,
-                          struct pb_harvest *harvest, const char *note,
-                          struct pb_cross *x, struct pb_err *err);
+
+/* Capsules taken. */
+struct pb_harvesting {
+    const char *code;          /* of the cross */
+    struct pb_harvest harvest; /* day, state, count (0: all still open) */
+    bool apart;                /* a seed lot for each capsule, not one for all */
+    const char *note;          /* of each lot; NULL: none */
+};
+
+/*
+ * Record a harvest; it makes a seed lot, or one a capsule.
+ *   x     in: initialised; out: the cross with it, yours (pb_cross_clear)
+ *   made  out: how many lots; their harvests are the last ones of x
+ * PB_EINVALID  as of pb_act_look
+ */
+enum pb_rc pb_act_harvest(struct pb_act *a, const struct pb_harvesting *what,
+                          struct pb_cross *x, size_t *made, struct pb_err *err);
 
 /* How the seed of a harvest is kept: cold, dry where it had split, else in the capsule. */
 enum pb_seed_form pb_harvest_form(const struct pb_harvest *harvest);

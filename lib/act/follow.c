@@ -119,44 +119,70 @@ static enum pb_rc make_lot(struct pb_act *a, const struct pb_cross *x,
         rc = pb_batch_enter(a, &lot, err);
     memcpy(h->lot, lot.head.code, sizeof(h->lot));
     pb_batch_clear(&lot);
-    return rc;
+    return rc == PB_OK ? pb_harvest_keep(a->book, x->head.n, h, err) : rc;
 }
 
-static enum pb_rc harvest_of(struct pb_act *a, const char *code, struct pb_harvest *h,
-                             const char *note, struct pb_cross *x, struct pb_err *err)
+static enum pb_rc append_harvest(struct pb_cross *x, const struct pb_harvest *h,
+                                 struct pb_err *err)
 {
-    enum pb_rc rc = pb_act_past(a, "on", h->on, err);
-    if (rc == PB_OK)
-        rc = pb_find_cross(a, NULL, code, x, err);
-    if (rc == PB_OK)
-        rc = pb_harvest_next(a->book, x->head.n, &h->number, err);
-    if (rc != PB_OK)
-        return rc;
     struct pb_harvest *more = realloc(x->harvests, (x->harvest_n + 1) * sizeof(*more));
     if (more == NULL)
         return pb_fail_memory(err);
     x->harvests = more;
     x->harvests[x->harvest_n++] = *h;
-    struct pb_harvest *kept = &x->harvests[x->harvest_n - 1];
-    const struct pb_life_event entered = {true, kept->number};
-    rc = pb_cross_keep(a, x, &entered, err); /* fills in the count */
-    if (rc == PB_OK)
-        rc = make_lot(a, x, kept, note, err);
-    if (rc == PB_OK)
-        rc = pb_harvest_keep(a->book, x->head.n, kept, err);
-    if (rc == PB_OK)
-        *h = *kept;
+    return PB_OK;
+}
+
+/* The newest harvest, of several capsules, becomes as many of one.  One that cannot be
+ * stays as it is: keeping it says why. */
+static enum pb_rc set_apart(struct pb_cross *x, struct pb_err *err)
+{
+    struct pb_life life = {0};
+    enum pb_rc rc = pb_cross_replay(x, &life, NULL); /* fills in the count */
+    pb_life_clear(&life);
+    if (rc != PB_OK)
+        return rc == PB_EINVALID ? PB_OK : pb_fail_memory(err);
+    struct pb_harvest one = x->harvests[x->harvest_n - 1];
+    int count = one.count;
+    one.count = x->harvests[x->harvest_n - 1].count = 1;
+    for (int i = 1; i < count && rc == PB_OK; i++) {
+        one.number++;
+        rc = append_harvest(x, &one, err);
+    }
     return rc;
 }
 
-enum pb_rc pb_act_harvest(struct pb_act *a, const char *code,
-                          struct pb_harvest *harvest, const char *note,
-                          struct pb_cross *x, struct pb_err *err)
+static enum pb_rc harvest_of(struct pb_act *a, const struct pb_harvesting *what,
+                             struct pb_cross *x, size_t *made, struct pb_err *err)
+{
+    struct pb_harvest h = what->harvest;
+    enum pb_rc rc = pb_act_past(a, "on", h.on, err);
+    if (rc == PB_OK)
+        rc = pb_find_cross(a, NULL, what->code, x, err);
+    if (rc == PB_OK)
+        rc = pb_harvest_next(a->book, x->head.n, &h.number, err);
+    size_t first = x->harvest_n;
+    if (rc == PB_OK)
+        rc = append_harvest(x, &h, err);
+    if (rc == PB_OK && what->apart)
+        rc = set_apart(x, err);
+    const struct pb_life_event entered = {true, h.number};
+    if (rc == PB_OK)
+        rc = pb_cross_keep(a, x, &entered, err); /* fills in the count */
+    for (size_t i = first; i < x->harvest_n && rc == PB_OK; i++)
+        rc = make_lot(a, x, &x->harvests[i], what->note, err);
+    if (rc == PB_OK)
+        *made = x->harvest_n - first;
+    return rc;
+}
+
+enum pb_rc pb_act_harvest(struct pb_act *a, const struct pb_harvesting *what,
+                          struct pb_cross *x, size_t *made, struct pb_err *err)
 {
     enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
     if (rc != PB_OK)
         return rc;
-    rc = harvest_of(a, code, harvest, note, x, err);
+    rc = harvest_of(a, what, x, made, err);
     return pb_book_end(a->book, rc, err);
 }
 

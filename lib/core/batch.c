@@ -209,6 +209,6 @@ void pb_batch_timing(const struct pb_batch *b, const struct pb_profile_match *m,
     if (b->kind == PB_SEED && b->form != PB_FORM_COLD)
         t->stages[PB_STAGE_SOW] = sow_days(b);
     if (b->kind == PB_POLLEN) /* its table has no stage of its own */
-        t->stages[PB_STAGE_RECEPTIVE] =
-            with_notice(pb_pollen_good_days(b->kept, b->dried), USE_POLLEN_NOTICE);
+        t->stages[PB_STAGE_RECEPTIVE] = with_notice(
+            pb_pollen_good_days(pb_pollen_kept_as(b), b->dried), USE_POLLEN_NOTICE);
 }

@@ -45,12 +45,19 @@ enum pb_bloom pb_flowering_last(const struct pb_flowering *f);
 enum pb_rc pb_flowering_enter(struct pb_flowering *f, enum pb_bloom what, pb_day on,
                               struct pb_err *err);
 
+/* How a lot counts as kept: as somebody said, else by its temperature - below 0 as in a
+ * freezer, up to 10 degrees as in a fridge, allowances of ours. */
+enum pb_pollen_kept pb_pollen_kept_as(const struct pb_batch *lot);
+
 /*
  * How many days stored pollen is held to be good for.  Where nobody said how it is kept,
  * it counts as in a room.  A guess that the grower's own crosses overrule: pollen is left
  * out of what is suggested, never refused.
- * Source: growers' reports, common practice (see bloom.c).
+ * Source: growers' reports, common practice, and they disagree: pb_pollen_good_words.
  */
 int pb_pollen_good_days(enum pb_pollen_kept kept, bool dried);
+
+/* What the sources say of pollen that is kept so; static. */
+const char *pb_pollen_good_words(enum pb_pollen_kept kept, bool dried);
 
 #endif

@@ -13,7 +13,7 @@ shift
 pure_may='^(malloc|calloc|realloc|free|mem(chr|cmp|cpy|move|set)|bsearch|qsort|abs|div)$
 ^str(chr|cmp|cspn|len|ncmp|nlen|pbrk|rchr|spn|str|to(l|ll|ul|ull))$
 ^v?snprintf$
-^(erfc?|exp|expm1|log|log1p|log2|lgamma|sqrt|pow|floor|ceil|fabs|fmin|fmax|round|trunc|l?lround|hypot|cbrt|frexp|ldexp|modf|scalbn|nextafter)$
+^(erfc?|exp|expm1|log|log1p|log2|log10|lgamma|sqrt|pow|floor|ceil|fabs|fmin|fmax|round|trunc|l?lround|hypot|cbrt|frexp|ldexp|modf|scalbn|nextafter)$
 ^__(assert_fail|stack_chk_fail|errno_location)$
 ^__(mem(cpy|move|set)|v?snprintf)_chk$
 ^_GLOBAL_OFFSET_TABLE_$

@@ -51,9 +51,13 @@ static enum pb_rc look(struct pb_act *a, struct pb_err *err)
 static enum pb_rc harvest(struct pb_act *a, struct pb_err *err)
 {
     struct pb_cross x;
-    struct pb_harvest taken = {.on = a->today, .count = 1, .as = PB_AS_ABOUT_TO_SPLIT};
+    const struct pb_harvesting taken = {
+        "X26-001", {.on = a->today, .as = PB_AS_ABOUT_TO_SPLIT},
+         true, "early"
+    };
+    size_t made = 0;
     pb_cross_init(&x);
-    enum pb_rc rc = pb_act_harvest(a, "X26-001", &taken, "early", &x, err);
+    enum pb_rc rc = pb_act_harvest(a, &taken, &x, &made, err);
     pb_cross_clear(&x);
     return rc;
 }

@@ -64,9 +64,13 @@ static inline void harvest(struct side *s, const char *code, pb_day on, int coun
 {
     struct pb_err err = {0};
     struct pb_cross x;
-    struct pb_harvest h = {.on = on, .count = count};
+    const struct pb_harvesting h = {
+        code, {.on = on, .count = count},
+         false, NULL
+    };
+    size_t made = 0;
     pb_cross_init(&x);
-    CLAIM(pb_act_harvest(&s->act, code, &h, NULL, &x, &err) == PB_OK, "%s", err.text);
+    CLAIM(pb_act_harvest(&s->act, &h, &x, &made, &err) == PB_OK, "%s", err.text);
     pb_cross_clear(&x);
 }
 
