@@ -94,12 +94,17 @@ const struct cmd cmd_amend = {
     .notes =
         "FIELD= with nothing behind it takes the field away.\n"
         "plant: code taxon pup-of cutting-of division-of from seed-parent\n"
-        "  pollen-parent clone-name ploidy got source papers place note elsewhere\n"
-        "  gone gone-on\n"
+        "  pollen-parent clone-name ploidy doubtful got source papers place note\n"
+        "  elsewhere gone gone-on\n"
         "cross: seed-parent pollen-parent on flowers flower-age at own-pollen grex\n"
-        "  profile bagged note\n"
-        "look: found on count note        seed lot: on count as held-cold note\n"
-        "pollen lot: on kept dried used-up note\n"
+        "  profile doubtful bagged note\n"
+        "seed lot: on count as held-cold seeds form celsius moisture viability below\n"
+        "  ke cw ch cq constants place note\n"
+        "flask: on seeds medium agent chlorine minutes light place note\n"
+        "cutting: on count nodes medium place note\n"
+        "pollen lot: on kept celsius dried cap-removed place note\n"
+        "look: found on count note, where it is said so of scale method\n"
+        "doubtful=WHY: its parents are not believed; all that comes of it is marked.\n"
         "Nothing is erased: podbook history CODE shows what it was.",
     .step = STEP_RIGHT,
     .opts = opts,

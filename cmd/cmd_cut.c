@@ -1,14 +1,12 @@
 /* podbook cut: cuttings taken from a plant. */
 #include "act/batch.h"
-#include "act/fields.h"
 #include "base/text.h"
 #include "out.h"
 #include "print_batch.h"
 #include "table.h"
+#include "taken.h"
 
-#include <string.h>
-
-/* Every option is a field of the record (act/fields_batch.c), which checks its value. */
+/* Every option is a field of the record: taken.h. */
 static const struct opt opts[] = {
     {"count",  OPT_TEXT, "N",    "cuttings taken (default 1)",             0, 0, NULL, 0},
     {"nodes",  OPT_TEXT, "N",    "nodes of each",                          0, 0, NULL, 0},
@@ -18,29 +16,11 @@ static const struct opt opts[] = {
     {"note",   OPT_TEXT, "TEXT", "anything else (shared only with notes)", 0, 0, NULL, 0},
 };
 
-static enum pb_rc fill(struct env *env, const struct args *args, struct pb_batch *b,
-                       struct pb_err *err)
-{
-    size_t n = strlen(args->words[0]);
-    enum pb_rc rc = PB_OK;
-    if (n == 0 || n > PB_MAX_CODE)
-        return pb_fail(err, PB_EPARSE, "expected the code of a plant, got \"%s\"",
-                       args->words[0]);
-    memcpy(b->plant.code, args->words[0], n + 1);
-    b->on = env->act.today;
-    for (size_t i = 0; i < PB_ARRAY_LEN(opts) && rc == PB_OK; i++) {
-        const struct pb_field f = {opts[i].name, args->vals[i].text};
-        if (args->vals[i].given)
-            rc = pb_field_set_batch(b, &f, env->act.today, err);
-    }
-    return rc;
-}
-
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
 {
     struct pb_batch b;
     pb_batch_init(&b, PB_CUTTING);
-    enum pb_rc rc = fill(env, args, &b, err);
+    enum pb_rc rc = taken_fill(env, &cmd_cut, args, &b, err);
     if (rc == PB_OK)
         rc = env_book(env, PB_BOOK_WRITE, err);
     if (rc == PB_OK)

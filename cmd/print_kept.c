@@ -1,8 +1,11 @@
 /* How long seed and pollen keep.  See print_kept.h. */
 #include "print_kept.h"
 
+#include "base/text.h"
 #include "core/bloom.h"
 #include "out.h"
+
+#include <stdio.h>
 
 enum { TEXT = 4096 };
 
@@ -16,7 +19,7 @@ static const char *percent(double value, char text[PB_NUMBER_TEXT])
 
 /* ---- seed ------------------------------------------------------------------------------- */
 
-/* What the equation still lacks, NULL: nothing. */
+/* What the equation still lacks. */
 static void say_missing(const struct pb_batch *b)
 {
     const struct pb_seed_constants *c = &b->constants;
@@ -84,7 +87,7 @@ static void say_cold(const struct pb_batch *b, const struct pb_batch_outlook *o)
     pb_buf_printf(&text, "held cold it was still sown after %d days, %s: %s", s->to,
                   pb_confidence_words[pb_profile_confidence(&o->match, s)], src->text);
     say_wrapped("  ", 4, pb_buf_peek(&text));
-    if (b->celsius > PB_REAL_NONE && o->match.own == false &&
+    if (b->celsius > PB_REAL_NONE && !o->match.own &&
         (b->celsius < 4 || b->celsius > 6))
         say("  that was measured at 5 °C");
     pb_buf_clear(&text);

@@ -110,6 +110,10 @@ static void print_facts(const struct pb_cross *x)
     if (x->flower_age >= 0)
         say("  flowers open for %d day%s", x->flower_age,
             x->flower_age == 1 ? "" : "s");
+    for (size_t i = 0; i < x->pollen_n; i++)
+        if (x->pollen[i].lot[0] != '\0' && x->pollen[i].age_days >= 0)
+            say("  pollen of %s, stored for %d day%s", x->pollen[i].lot,
+                x->pollen[i].age_days, x->pollen[i].age_days == 1 ? "" : "s");
     if (x->own_pollen != PB_OWN_NOT_SAID)
         say("  own pollen %s", pb_own_pollen_names[x->own_pollen]);
     if (x->grex != NULL)

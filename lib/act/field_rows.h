@@ -36,9 +36,12 @@ struct pb_field_rows {
     const struct pb_field_row *v;
     size_t n;
     const struct pb_course *course; /* of looks */
+    const char *also; /* fields that are set elsewhere, as the list of them goes on; or
+                         NULL */
 };
 
-#define PB_FIELD_ROWS(table) ((struct pb_field_rows){table, PB_ARRAY_LEN(table), NULL})
+#define PB_FIELD_ROWS(table) \
+    ((struct pb_field_rows){table, PB_ARRAY_LEN(table), NULL, NULL})
 
 /*
  * Find the row and set the field; record is what the rows' offsets are of.

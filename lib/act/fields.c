@@ -311,6 +311,7 @@ enum pb_rc pb_field_set(void *record, struct pb_field_rows table,
         pb_buf_init(&b, 400);
         for (size_t i = 0; i < n; i++)
             pb_buf_printf(&b, "%s%s", i > 0 ? ", " : "", rows[i].name);
+        pb_buf_adds(&b, table.also != NULL ? table.also : "");
         enum pb_rc rc = pb_fail_at(err, PB_ENOTFOUND, f->name, 0,
                                    "no such field; there are %s", pb_buf_peek(&b));
         pb_buf_clear(&b);

@@ -115,10 +115,11 @@ enum pb_rc pb_field_set_look(struct pb_look *l, const struct pb_course *course,
 enum pb_rc pb_field_set_batch(struct pb_batch *b, const struct pb_field *f,
                               pb_day today, struct pb_err *err)
 {
-    const struct pb_field_rows rows = b->kind == PB_SEED    ? PB_FIELD_ROWS(seed_rows)
-                                      : b->kind == PB_FLASK ? PB_FIELD_ROWS(flask_rows)
-                                      : b->kind == PB_CUTTING
-                                          ? PB_FIELD_ROWS(cutting_rows)
-                                          : PB_FIELD_ROWS(pollen_rows);
+    struct pb_field_rows rows = b->kind == PB_SEED      ? PB_FIELD_ROWS(seed_rows)
+                                : b->kind == PB_FLASK   ? PB_FIELD_ROWS(flask_rows)
+                                : b->kind == PB_CUTTING ? PB_FIELD_ROWS(cutting_rows)
+                                                        : PB_FIELD_ROWS(pollen_rows);
+    if (b->kind == PB_SEED)
+        rows.also = ", count, as, held-cold"; /* of its harvest: amend_batch.c */
     return pb_field_set(b, rows, f, today, err);
 }

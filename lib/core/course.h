@@ -48,11 +48,19 @@ struct pb_finding {
     enum pb_tally tally;
     unsigned flags;
     const char *command; /* that writes it; NULL: it is a word of `look` */
-    const char *instead; /* what to do where an earlier look bars it; NULL: nothing is
-                            said.  "@" stands for that look; of one unit it is not named */
+    const char
+        *instead; /* of many: what to do where an earlier look bars it, "@" stands
+                            for that look; NULL: nothing is said */
     const char
         *ended; /* what to do where only ended ones are left that the same command
                             can take otherwise; "@" stands for the record's code */
+};
+
+/* What to do where one unit, of a course that has no more, stands where some findings cannot
+ * be.  "@" stands for the record's code. */
+struct pb_advice {
+    uint32_t stands, findings;
+    const char *text;
 };
 
 /* How the days of a task are counted.  ORDER HOW: course_tasks.c */
@@ -92,6 +100,8 @@ struct pb_course {
     int finding_n;
     const struct pb_plan *plans;
     int plan_n;
+    const struct pb_advice *advice;
+    int advice_n;
 };
 /* ORDER KIND.  That of a plant is the course of one flowering, from its last flower on. */
 extern const struct pb_course pb_courses[PB_KIND_N];

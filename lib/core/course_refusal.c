@@ -101,12 +101,18 @@ static bool is_taken_otherwise(const struct pb_course_run *r,
 /* Of one unit: "a flask that is discarded cannot be germinated". */
 static void add_reason_of_one(const struct pb_course_run *r, struct pb_buf *out)
 {
-    const struct pb_finding *f = pb_run_finding(r, &r->story->events[r->at]);
-    const struct pb_life_group *g = &r->life.groups[0];
-    pb_buf_printf(out, "a %s that is %s cannot be %s", r->course->noun,
-                  r->course->stands[g->stand], f->word);
-    if (f->instead != NULL)
-        pb_buf_printf(out, "; %s", f->instead);
+    const struct pb_course *c = r->course;
+    const struct pb_event *e = &r->story->events[r->at];
+    int stand = r->life.groups[0].stand;
+    pb_buf_printf(out, "a %s that is %s cannot be %s", c->noun, c->stands[stand],
+                  pb_run_finding(r, e)->word);
+    for (int i = 0; i < c->advice_n; i++)
+        if ((c->advice[i].stands & PB_BIT(stand)) != 0 &&
+            (c->advice[i].findings & PB_BIT(e->found)) != 0) {
+            pb_buf_adds(out, "; ");
+            add_template(c->advice[i].text, r->story->code, out);
+            return;
+        }
 }
 
 static void add_reason(const struct pb_course_run *r, struct pb_course_room room,

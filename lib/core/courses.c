@@ -106,45 +106,62 @@ enum {
     COMPOT = AT(PB_FLASK_COMPOT) | AT(PB_FLASK_SETTLED)
 };
 
-#define RESCUE \
-    "the flask is contaminated; --rescue takes out what can be saved, counted apart"
-
 /* ORDER FLASK_FOUND.  Stage 1 is no germination on every scale, so it leaves a flask where
  * it was. */
 static const struct pb_finding flask_findings[PB_FLASK_FOUND_N] = {
-    {"unchanged",         CLEAN | COMPOT,            PB_STAYS,              PB_TALLY_SEEN, 0,                    NULL,      NULL,   NULL},
+    {"unchanged",         CLEAN | COMPOT,            PB_STAYS,              PB_TALLY_SEEN, 0,                    NULL,      NULL, NULL},
     {"germinated",        CLEAN,                     PB_FLASK_GERMINATED,   PB_TALLY_SEEN, PB_AMOUNT,            NULL,      NULL,
-     NULL                                                                                                                               },
-    {"stage-1",           CLEAN,                     PB_STAYS,              PB_TALLY_SEEN, PB_AMOUNT | PB_SCALE, NULL,      NULL,   NULL},
+     NULL                                                                                                                             },
+    {"stage-1",           CLEAN,                     PB_STAYS,              PB_TALLY_SEEN, PB_AMOUNT | PB_SCALE, NULL,      NULL, NULL},
     {"stage-2",           CLEAN,                     PB_FLASK_GERMINATED,   PB_TALLY_SEEN, PB_AMOUNT | PB_SCALE, NULL,
-     NULL,                                                                                                                          NULL},
+     NULL,                                                                                                                        NULL},
     {"stage-3",           CLEAN,                     PB_FLASK_GERMINATED,   PB_TALLY_SEEN, PB_AMOUNT | PB_SCALE, NULL,
-     NULL,                                                                                                                          NULL},
+     NULL,                                                                                                                        NULL},
     {"stage-4",           CLEAN,                     PB_FLASK_GERMINATED,   PB_TALLY_SEEN, PB_AMOUNT | PB_SCALE, NULL,
-     NULL,                                                                                                                          NULL},
+     NULL,                                                                                                                        NULL},
     {"stage-5",           CLEAN,                     PB_FLASK_GERMINATED,   PB_TALLY_SEEN, PB_AMOUNT | PB_SCALE, NULL,
-     NULL,                                                                                                                          NULL},
-    {"contaminated",      CLOSED,                    PB_FLASK_CONTAMINATED, PB_TALLY_SEEN, 0,                    NULL,      NULL,   NULL},
-    {"settled",           COMPOT,                    PB_FLASK_SETTLED,      PB_TALLY_SEEN, PB_AMOUNT,            NULL,      NULL,   NULL},
-    {"given",             CLEAN | COMPOT,            PB_FLASK_GIVEN,        PB_TALLY_NEW,  0,                    NULL,      NULL,   NULL},
+     NULL,                                                                                                                        NULL},
+    {"contaminated",      CLOSED,                    PB_FLASK_CONTAMINATED, PB_TALLY_SEEN, 0,                    NULL,      NULL, NULL},
+    {"settled",           COMPOT,                    PB_FLASK_SETTLED,      PB_TALLY_SEEN, PB_AMOUNT,            NULL,      NULL, NULL},
+    {"given",             CLEAN | COMPOT,            PB_FLASK_GIVEN,        PB_TALLY_NEW,  0,                    NULL,      NULL, NULL},
     {"discarded",         CLOSED | COMPOT,           PB_FLASK_DISCARDED,    PB_TALLY_NEW,  0,                    NULL,      NULL,
-     NULL                                                                                                                               },
+     NULL                                                                                                                             },
     {"part-replated",     AT(PB_FLASK_GERMINATED),   PB_STAYS,              PB_TALLY_NEW,  PB_AMOUNT,
-     "replate",                                                                                                             NULL,   NULL},
+     "replate",                                                                                                             NULL, NULL},
     {"replated",          AT(PB_FLASK_GERMINATED),   PB_FLASK_REPLATED,     PB_TALLY_NEW,  PB_AMOUNT,
-     "replate",                                                                                                             NULL,   NULL},
+     "replate",                                                                                                             NULL, NULL},
     {"rescued",           AT(PB_FLASK_CONTAMINATED), PB_FLASK_DEFLASKED,    PB_TALLY_NEW,  PB_AMOUNT,
-     "deflask",                                                                                                             NULL,   NULL},
+     "deflask",                                                                                                             NULL, NULL},
     {"rescued-to-flasks", AT(PB_FLASK_CONTAMINATED), PB_FLASK_REPLATED,     PB_TALLY_NEW,
-     PB_AMOUNT,                                                                                                  "replate", NULL,   NULL},
-    {"compot",            CLEAN,                     PB_FLASK_COMPOT,       PB_TALLY_NEW,  PB_AMOUNT,            "deflask", RESCUE,
-     NULL                                                                                                                               },
+     PB_AMOUNT,                                                                                                  "replate", NULL, NULL},
+    {"compotted",         CLEAN,                     PB_FLASK_COMPOT,       PB_TALLY_NEW,  PB_AMOUNT,            "deflask", NULL,
+     NULL                                                                                                                             },
     {"rescued-to-compot", AT(PB_FLASK_CONTAMINATED), PB_FLASK_COMPOT,       PB_TALLY_NEW,
-     PB_AMOUNT,                                                                                                  "deflask", NULL,   NULL},
+     PB_AMOUNT,                                                                                                  "deflask", NULL, NULL},
     {"part-deflasked",    CLEAN | COMPOT,            PB_STAYS,              PB_TALLY_NEW,  PB_AMOUNT,            "deflask",
-     NULL,                                                                                                                          NULL},
+     NULL,                                                                                                                        NULL},
     {"deflasked",         CLEAN | COMPOT,            PB_FLASK_DEFLASKED,    PB_TALLY_NEW,  PB_AMOUNT,
-     "deflask",                                                                                                             NULL,   NULL},
+     "deflask",                                                                                                             NULL, NULL},
+};
+
+#define FOUND(finding) PB_BIT(finding)
+
+static const struct pb_advice flask_advice[] = {
+    {AT(PB_FLASK_CONTAMINATED),
+     FOUND(PB_FLASK_PART_REPLATED) | FOUND(PB_FLASK_ALL_REPLATED) |
+         FOUND(PB_FLASK_TO_COMPOT) | FOUND(PB_FLASK_PART_DEFLASKED) |
+         FOUND(PB_FLASK_ALL_DEFLASKED),
+     "--rescue takes out what can be saved, all of it at once and counted apart" },
+    {CLEAN | COMPOT,
+     FOUND(PB_FLASK_RESCUED) | FOUND(PB_FLASK_RESCUED_TO_FLASKS) |
+         FOUND(PB_FLASK_RESCUED_TO_COMPOT),
+     "nothing is to be rescued: leave --rescue out, or book first what was found: "
+     "podbook look @ contaminated"                                               },
+    {AT(PB_FLASK_SOWN),         FOUND(PB_FLASK_PART_REPLATED) | FOUND(PB_FLASK_ALL_REPLATED),
+     "there is nothing in it to replate; if something has germinated, book that first: "
+     "podbook look @ germinated"                                                 },
+    {COMPOT,                    FOUND(PB_FLASK_PART_REPLATED) | FOUND(PB_FLASK_ALL_REPLATED),
+     "its seedlings are out of the flask; podbook deflask @ makes plants of them"},
 };
 
 /* A flask that was replated asks for no second replating: growers do it one to three
@@ -265,20 +282,22 @@ static const struct pb_plan shoot_plans[] = {
 
 /* ORDER KIND */
 const struct pb_course pb_courses[PB_KIND_N] = {
-    [PB_PLANT] = {PB_PLANT,   '\0', "plant",      "plant",      "end of its flowering", false,
-                  ROWS(shoot_stands),                                                                               SHOOT,              ROWS(shoot_findings),   ROWS(shoot_plans) },
-    [PB_CROSS] = {PB_CROSS,   'X',  "cross",      "flower",     "pollination",          true,
-                  ROWS(pb_stand_names),                                                                             ON_PLANT,           ROWS(cross_findings),
-                  ROWS(cross_plans)                                                                                                                                               },
-    [PB_SEED] = {PB_SEED,    'S',  "seed lot",   "seed lot",   "harvest",              false,
-                  ROWS(seed_stands),                                                                                AT(PB_SEED_KEPT),   ROWS(seed_findings),
-                  ROWS(seed_plans)                                                                                                                                                },
-    [PB_FLASK] = {PB_FLASK,   'F',  "flask",      "flask",      "sowing",               false, ROWS(flask_stands),
-                  CLOSED | COMPOT,                                                                                                      ROWS(flask_findings),   ROWS(flask_plans) },
-    [PB_CUTTING] = {PB_CUTTING, 'C',  "cutting",    "cutting",    "cut",                  true,
-                  ROWS(cutting_stands),                                                                             GROWING,            ROWS(cutting_findings),
-                  ROWS(cutting_plans)                                                                                                                                             },
-    [PB_POLLEN] = {PB_POLLEN,  'P',  "pollen lot", "pollen lot", "day it was taken",
-                  false,                                                                       ROWS(pollen_stands), AT(PB_POLLEN_KEPT),
-                  ROWS(pollen_findings),                                                                                                                        ROWS(pollen_plans)},
+    [PB_PLANT] = {PB_PLANT, '\0',         "plant",      "plant",            "end of its flowering", false,
+                  ROWS(shoot_stands),                                                                                          SHOOT,                  ROWS(shoot_findings), ROWS(shoot_plans),
+                  NULL,                                                                                                                                                                               0},
+    [PB_CROSS] = {PB_CROSS, 'X',          "cross",      "flower",           "pollination",          true,
+                  ROWS(pb_stand_names),                                                                                        ON_PLANT,               ROWS(cross_findings),
+                  ROWS(cross_plans),                                                                                                                                                            NULL, 0},
+    [PB_SEED] = {PB_SEED,  'S',          "seed lot",   "seed lot",         "harvest",              false,
+                  ROWS(seed_stands),                                                                                           AT(PB_SEED_KEPT),       ROWS(seed_findings),
+                  ROWS(seed_plans),                                                                                                                                                             NULL, 0},
+    [PB_FLASK] = {PB_FLASK, 'F',          "flask",      "flask",            "sowing",               false, ROWS(flask_stands),
+                  CLOSED | COMPOT,                                                                                                                     ROWS(flask_findings), ROWS(flask_plans),
+                  ROWS(flask_advice)                                                                                                                                                                },
+    [PB_CUTTING] = {PB_CUTTING,     'C',    "cutting",    "cutting",              "cut",                   true,
+                  ROWS(cutting_stands),                                                                               GROWING, ROWS(cutting_findings),
+                  ROWS(cutting_plans),                                                                                                                                                    NULL,    0 },
+    [PB_POLLEN] = {PB_POLLEN,     'P', "pollen lot", "pollen lot", "day it was taken",
+                  false,                                                              ROWS(pollen_stands), AT(PB_POLLEN_KEPT),
+                  ROWS(pollen_findings),                                                                                                                 ROWS(pollen_plans),              NULL,    0},
 };
