@@ -24,22 +24,47 @@ static pb_day came_on(const struct pb_life_group *g, uint32_t since)
 
 /*
  * From which day a plan counts: where it is wanted, from when the first of those units
- * came so far; where nothing wants it any more, from when the last one had.
+ * came so far; where nothing wants it any more, from when the last one had.  Looks again
+ * and again count from the first unit of all, so that no number of theirs ever moves.
  */
 static pb_day base_of(const struct pb_plan *plan, const struct pb_timing *t,
                       const struct pb_life *life, bool wanted)
 {
+    bool again = plan->how == PB_HOW_STEPS || plan->how == PB_HOW_WEEKLY;
     pb_day base = PB_DAY_NONE;
     if (plan->since == 0)
         return t->start;
     for (size_t i = 0; i < life->group_n; i++) {
         pb_day day = came_on(&life->groups[i], plan->since);
-        if (day == PB_DAY_NONE || (wanted && !in(plan->wanted, life->groups[i].stand)))
+        bool wants = in(plan->wanted, life->groups[i].stand);
+        if (day == PB_DAY_NONE || (wanted && !again && !wants))
             continue;
-        if (base == PB_DAY_NONE || (wanted ? day < base : day > base))
+        if (base == PB_DAY_NONE || (wanted || again ? day < base : day > base))
             base = day;
     }
     return base;
+}
+
+/* The day on which the last unit that had wanted it did no longer; PB_DAY_NONE: none ever
+ * did.  Of a unit: its first day at a stand that does not, after one that does. */
+static pb_day left_on(const struct pb_plan *plan, const struct pb_life *life)
+{
+    pb_day last = PB_DAY_NONE;
+    for (size_t i = 0; i < life->group_n; i++) {
+        const struct pb_life_group *g = &life->groups[i];
+        pb_day from = PB_DAY_NONE, left = PB_DAY_NONE;
+        for (int s = 0; s < PB_STANDS_MAX; s++)
+            if (in(plan->wanted, s) && g->on[s] != PB_DAY_NONE &&
+                (from == PB_DAY_NONE || g->on[s] < from))
+                from = g->on[s];
+        for (int s = 0; s < PB_STANDS_MAX && from != PB_DAY_NONE; s++)
+            if (!in(plan->wanted, s) && g->on[s] != PB_DAY_NONE && g->on[s] >= from &&
+                (left == PB_DAY_NONE || g->on[s] < left))
+                left = g->on[s];
+        if (left != PB_DAY_NONE && left > last)
+            last = left;
+    }
+    return last;
 }
 
 static bool is_wanted(const struct pb_plan *plan, const struct pb_life *life)
@@ -62,7 +87,6 @@ static enum pb_rc plan_steps(const struct pb_plan *plan, pb_day first, int step,
                              struct pb_err *err)
 {
     enum pb_rc rc = PB_OK;
-    pb_day last = l->n > 0 ? l->events[l->n - 1].on : PB_DAY_NONE;
     for (int ordinal = 1; rc == PB_OK; ordinal++) {
         pb_day next = pb_day_add(first, step);
         const struct pb_task t = {
@@ -72,7 +96,7 @@ static enum pb_rc plan_steps(const struct pb_plan *plan, pb_day first, int step,
             false,
             PB_DAY_NONE
         };
-        if (!l->wanted && (last == PB_DAY_NONE || first > last))
+        if (!l->wanted && (l->left_on == PB_DAY_NONE || first > l->left_on))
             return PB_OK; /* it never came to this look */
         rc = pb_task_push(tasks, t, plan->answers, l, err);
         if (rc != PB_OK || !tasks->v[tasks->n - 1].done || next <= first)
@@ -110,6 +134,16 @@ static enum pb_rc plan_one(const struct pb_plan *plan, const struct pb_timing *t
     return pb_task_push(tasks, task, plan->answers, l, err);
 }
 
+/* How many plans of the same task come before this one: two windows of one task are two
+ * reminders (a flask to deflask, and at once because it is contaminated). */
+static int same_before(const struct pb_course *course, const struct pb_plan *plan)
+{
+    int n = 0;
+    for (const struct pb_plan *p = course->plans; p < plan; p++)
+        n += p->task == plan->task;
+    return n;
+}
+
 enum pb_rc pb_course_tasks(const struct pb_timing *t, const struct pb_story *story,
                            const struct pb_life *life, bool open,
                            struct pb_tasks *tasks, struct pb_err *err)
@@ -120,14 +154,18 @@ enum pb_rc pb_course_tasks(const struct pb_timing *t, const struct pb_story *sto
     for (int i = 0; i < course->plan_n && rc == PB_OK; i++) {
         const struct pb_plan *plan = &course->plans[i];
         bool wanted = open && is_wanted(plan, life);
-        const struct pb_answers l = {story->events, story->n, wanted};
+        const struct pb_answers l = {story->events, story->n, wanted,
+                                     left_on(plan, life)};
         pb_day base = base_of(plan, t, life, wanted);
+        size_t at = tasks->n;
         if (plan->how == PB_HOW_HOLDING)
             rc = pb_plan_holding(t, &l, tasks, err);
         else if (plan->how == PB_HOW_RIPENESS)
             rc = pb_plan_ripeness(t, &l, tasks, err);
         else if (base != PB_DAY_NONE)
             rc = plan_one(plan, t, base, &l, tasks, err);
+        if (rc == PB_OK && plan->how == PB_HOW_WINDOW && tasks->n > at)
+            tasks->v[at].ordinal += same_before(course, plan);
     }
     return rc;
 }

@@ -73,8 +73,8 @@ enum pb_rc pb_task_push(struct pb_tasks *tasks, struct pb_task task, uint32_t an
     *t = task;
     t->done_on = answer_from(l, answers, task.span.first);
     t->done = !l->wanted || t->done_on != PB_DAY_NONE;
-    if (t->done && t->done_on == PB_DAY_NONE && l->n > 0)
-        t->done_on = l->events[l->n - 1].on;
+    if (t->done && t->done_on == PB_DAY_NONE)
+        t->done_on = l->left_on;
     return PB_OK;
 }
 

@@ -180,6 +180,10 @@ static void cuttings_ask_step_by_step(void **state)
          3,                                           {{1, "in-water", 3, -1}, {16, "rooted", 1, -1}, {17, "rotted", 1, -1}, END},
          {{PB_TASK_ROOTS, 3, 22, 25}, {PB_TASK_POT, 1, 16, 23}},
          2                                                                                                                                                       },
+        {"looks again and again count from the first one",
+         2,                                           {{1, "in-water", 1, -1}, {5, "in-water", 1, -1}, {16, "rotted", 1, -1}, END},
+         {{PB_TASK_ROOTS, 3, 22, 25}},
+         1                                                                                                                                                       },
         {"the second one potted is another one",
          2,                                           {{10, "potted", 1, -1}, {20, "potted", 1, -1}, {45, "settled", 1, -1}, END},
          {{PB_TASK_SETTLED, 1, 50, 80}},
@@ -191,6 +195,62 @@ static void cuttings_ask_step_by_step(void **state)
         b.units = rows[i].units;
         check_asked(rows[i].claim, &b, rows[i].steps, rows[i].asked, rows[i].n);
     }
+}
+
+/* The day on which work was done must not move with what is found later: calendars would
+ * be told so each time. */
+static void done_stays_done_on_its_day(void **state)
+{
+    (void)state;
+    static const struct step steps[] = {
+        {2,  "in-water",  0, -1},
+        {9,  "unchanged", 0, -1},
+        {20, "rooted",    0, -1},
+        {21, "potted",    0, -1},
+        {40, "unchanged", 0, -1},
+        END
+    };
+    static const struct {
+        enum pb_task_kind task;
+        int ordinal, on;
+    } rows[] = {
+        {PB_TASK_CALLUS, 1, 2 },
+        {PB_TASK_ROOTS,  1, 9 },
+        {PB_TASK_ROOTS,  2, 20},
+        {PB_TASK_POT,    1, 21},
+    };
+    struct pb_look looks[8];
+    struct pb_events room = {NULL, 0};
+    struct pb_story story;
+    struct pb_life life = {0};
+    struct pb_tasks tasks = {0};
+    struct pb_timing t;
+    struct pb_profile_match m;
+    struct pb_batch b;
+    const struct pb_profiles profiles = {NULL, &pb_profiles_builtin};
+    size_t k = 0;
+    pb_batch_init(&b, PB_CUTTING);
+    make(&b, looks, steps);
+    pb_profile_find(&profiles, "Ludisia discolor", NULL, &m);
+    assert_int_equal(pb_batch_story(&b, &room, &story, NULL), PB_OK);
+    assert_int_equal(pb_course_replay(&story, &life, NULL), PB_OK);
+    pb_batch_timing(&b, &m, &t);
+    assert_int_equal(pb_course_tasks(&t, &story, &life, true, &tasks, NULL), PB_OK);
+    for (size_t i = 0; i < tasks.n; i++) {
+        if (!tasks.v[i].done)
+            continue;
+        assert_true(k < PB_ARRAY_LEN(rows));
+        CLAIM(tasks.v[i].kind == rows[k].task &&
+                  tasks.v[i].ordinal == rows[k].ordinal &&
+                  tasks.v[i].done_on == START + rows[k].on,
+              "%s/%d on %d", pb_task_names[tasks.v[i].kind], tasks.v[i].ordinal,
+              (int)(tasks.v[i].done_on - START));
+        k++;
+    }
+    assert_int_equal(k, PB_ARRAY_LEN(rows));
+    pb_tasks_clear(&tasks);
+    pb_life_clear(&life);
+    free(room.v);
 }
 
 static void flasks_ask_step_by_step(void **state)
@@ -225,7 +285,7 @@ static void flasks_ask_step_by_step(void **state)
          1},
         {"contaminated: at once",
          false, {{30, "contaminated", 0, -1}, END},
-         {{PB_TASK_DEFLASK, 1, 30, 31}},
+         {{PB_TASK_DEFLASK, 2, 30, 31}},
          1},
         {"discarded: nothing more",
          false, {{30, "contaminated", 0, -1}, {31, "discarded", 0, -1}, END},
@@ -407,6 +467,7 @@ int main(void)
         cmocka_unit_test(tables_hold_together),
         cmocka_unit_test(what_ended_stays_so),
         cmocka_unit_test(cuttings_ask_step_by_step),
+        cmocka_unit_test(done_stays_done_on_its_day),
         cmocka_unit_test(flasks_ask_step_by_step),
         cmocka_unit_test(seed_and_pollen_ask_to_be_used),
         cmocka_unit_test(nothing_comes_out_that_was_not_in),
