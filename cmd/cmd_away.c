@@ -1,6 +1,6 @@
 /* podbook away: days on which nobody looks. */
 #include "act/absence.h"
-#include "act/due.h"
+#include "act/work.h"
 #include "base/text.h"
 #include "out.h"
 #include "table.h"
@@ -41,31 +41,57 @@ static enum pb_rc list(struct env *env, struct pb_err *err)
 }
 
 struct meeting {
-    struct env *env;
-    struct pb_span span;
-    struct pb_outlook outlook;
-    size_t n; /* harvest windows told */
+    struct pb_work_away *away; /* of those days alone */
+    size_t harvest_n;          /* harvest windows told */
 };
 
-static enum pb_rc tell_harvest(void *ctx, const struct pb_cross *x, struct pb_err *err)
+static enum pb_rc tell_harvest(void *ctx, const struct pb_work *w, struct pb_err *err)
 {
     struct meeting *m = ctx;
     char first[DAY_TEXT], last[DAY_TEXT];
-    enum pb_rc rc = pb_outlook_make(&m->env->act, x, &m->outlook, err);
-    struct pb_span h = m->outlook.view.harvest;
-    if (rc != PB_OK || h.first == PB_DAY_NONE || !pb_span_meets(h, m->span))
-        return rc;
-    if (m->n++ == 0)
+    (void)err;
+    pb_work_aways_note(m->away, 1, w);
+    if (w->cross == NULL)
+        return PB_OK;
+    struct pb_span h = w->outlook->view.harvest;
+    if (h.first == PB_DAY_NONE || !pb_span_meets(h, m->away->absence.span))
+        return PB_OK;
+    if (m->harvest_n++ == 0)
         say("Harvest windows that it meets:");
-    say("  %s on %s: harvest %s to %s", x->head.code, x->seed.plant.code,
-        day_text(h.first, first), day_text(h.last, last));
+    say("  %s on %s: harvest %s to %s", w->head->code, w->pot, day_text(h.first, first),
+        day_text(h.last, last));
+    return PB_OK;
+}
+
+static enum pb_rc tell_work(struct env *env, struct pb_span span, struct pb_err *err)
+{
+    enum { BYTES = 4096 };
+    struct pb_work_away away = {.absence = {.span = span}};
+    struct meeting m = {.away = &away};
+    struct pb_works works;
+    pb_buf_init(&away.harvests, BYTES);
+    pb_buf_init(&away.others, BYTES);
+    pb_works_init(&works, &env->act);
+    enum pb_rc rc = pb_works_open(&works, tell_harvest, &m, err);
+    if (rc == PB_OK && away.others.len > 0) {
+        say("%s", m.harvest_n > 0 ? "Other work that cannot wait:"
+                                  : "Work that it meets and that cannot wait:");
+        say_wrapped("  ", 2, pb_buf_peek(&away.others));
+    }
+    if (rc == PB_OK && m.harvest_n > 0)
+        say("Ask somebody to look, harvest before you leave, or bag the capsules.");
+    else if (rc == PB_OK)
+        say("%s", away.others.len > 0 ? "Ask somebody, or do it before you leave."
+                                      : "No harvest window meets it so far.");
+    pb_works_clear(&works);
+    pb_buf_clear(&away.others);
+    pb_buf_clear(&away.harvests);
     return rc;
 }
 
 static enum pb_rc tell(struct env *env, struct pb_span span,
                        const struct pb_absence_met *met, struct pb_err *err)
 {
-    struct meeting m = {.env = env, .span = span};
     char first[DAY_TEXT], last[DAY_TEXT];
     say("Away %s to %s%s.", day_text(span.first, first), day_text(span.last, last),
         met->same ? ", which is kept already" : "");
@@ -73,16 +99,7 @@ static enum pb_rc tell(struct env *env, struct pb_span span,
         say("It shares days with %s to %s, which stays too.",
             day_text(met->overlaps_with.first, first),
             day_text(met->overlaps_with.last, last));
-    pb_outlook_init(&m.outlook);
-    enum pb_rc rc =
-        pb_crosses_each(env->act.book, PB_CROSSES_DUE, 0, tell_harvest, &m, err);
-    pb_outlook_clear(&m.outlook);
-    if (rc == PB_OK)
-        say("%s",
-            m.n > 0
-                ? "Ask somebody to look, harvest before you leave, or bag the capsules."
-                : "No harvest window meets it so far.");
-    return rc;
+    return tell_work(env, span, err);
 }
 
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
@@ -120,8 +137,9 @@ const struct cmd cmd_away = {
     .arg_max = 2,
     .summary = "keep an absence; list those to come",
     .notes =
-        "cross, plan and due warn when a harvest window meets one, and the calendar\n"
-        "reminds on the day before you leave that someone must look.",
+        "cross, plan and due warn when a harvest window meets one, due also when work\n"
+        "on cuttings, seed, flasks or pollen cannot wait; the calendar reminds on the\n"
+        "day before you leave that someone must look.",
     .step = STEP_WATCH,
     .opts = opts,
     .opt_n = PB_ARRAY_LEN(opts),

@@ -102,6 +102,23 @@ static void print_line(const struct pb_due *d, pb_day today)
 /* ORDER STATE */
 static const char *const headings[PB_TASK_STATE_N] = {"Overdue", "Due now", "Coming"};
 
+/* An absence with what it meets; nothing where it meets nothing. */
+static void print_absence(const struct pb_work_away *away)
+{
+    char first[DAY_TEXT], last[DAY_TEXT];
+    if (away->harvests.len == 0 && away->others.len == 0)
+        return;
+    say("\nAway %s to %s; %s that it meets:", day_text(away->absence.span.first, first),
+        day_text(away->absence.span.last, last),
+        away->harvests.len > 0 ? "harvest windows" : "work");
+    if (away->harvests.len > 0)
+        say_wrapped("  ", 2, pb_buf_peek(&away->harvests));
+    if (away->harvests.len > 0 && away->others.len > 0)
+        say("and other work that cannot wait:");
+    if (away->others.len > 0)
+        say_wrapped("  ", 2, pb_buf_peek(&away->others));
+}
+
 static void print_list(const struct pb_due_list *list, pb_day today, pb_day by)
 {
     char day[DAY_TEXT];
@@ -124,15 +141,8 @@ static void print_list(const struct pb_due_list *list, pb_day today, pb_day by)
             100 * list->tolerance);
         say_wrapped("  ", 2, pb_buf_peek(&list->early));
     }
-    for (size_t i = 0; i < list->away_n; i++) {
-        char last[DAY_TEXT];
-        if (list->away[i].codes.len == 0)
-            continue;
-        say("\nAway %s to %s; harvest windows that it meets:",
-            day_text(list->away[i].span.first, day),
-            day_text(list->away[i].span.last, last));
-        say_wrapped("  ", 2, pb_buf_peek(&list->away[i].codes));
-    }
+    for (size_t i = 0; i < list->away_n; i++)
+        print_absence(&list->away[i]);
 }
 
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
@@ -160,7 +170,8 @@ const struct cmd cmd_due = {
     .summary = "list what to look at today and soon, most urgent first",
     .notes =
         "At most one look of a cross is shown, and its harvest from the first day of\n"
-        "the harvest window. A look or a harvest answers the work it was for.",
+        "the harvest window; of seed, flasks, cuttings, pollen and plants whatever\n"
+        "waits. A look, or the work itself, answers what it was for.",
     .step = STEP_WATCH,
     .opts = opts,
     .opt_n = PB_ARRAY_LEN(opts),

@@ -183,15 +183,17 @@ static void print_state(const struct pb_batch *b, const struct pb_life *life,
     pb_buf_clear(&text);
 }
 
-static void print_tasks(const struct env *env, const struct pb_batch_outlook *o)
+static void print_tasks(const struct env *env, const struct pb_batch *b,
+                        const struct pb_batch_outlook *o)
 {
-    char first[DAY_TEXT], last[DAY_TEXT];
+    char first[DAY_TEXT], last[DAY_TEXT], words[64];
     for (size_t i = 0; i < o->tasks.n; i++) {
         const struct pb_task *t = &o->tasks.v[i];
         if (t->done)
             continue;
+        pb_batch_words(b, &o->life, t, words);
         say("  next: %s to %s  %s%s", day_text(t->span.first, first),
-            day_text(t->span.last, last), pb_task_words(t->kind, false),
+            day_text(t->span.last, last), words,
             pb_task_state_on(t, env->act.today) == PB_OVERDUE ? " (overdue)" : "");
     }
 }
@@ -213,7 +215,7 @@ static enum pb_rc print(struct env *env, const struct pb_batch *b, bool whole,
         print_state(b, &o.life, whole ? "  now" : b->head.code);
         if (o.conflict)
             say("  its looks contradict each other; amend or withdraw the wrong one");
-        print_tasks(env, &o);
+        print_tasks(env, b, &o);
         if (b->note != NULL && whole)
             say_wrapped("  ", 2, b->note);
     }

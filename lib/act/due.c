@@ -1,7 +1,6 @@
 /* What is due.  See due.h. */
 #include "act/due.h"
 
-#include "act/absence.h"
 #include "base/text.h"
 
 #include <math.h>
@@ -22,7 +21,7 @@ static const char *const task_words[] = {
     "is the cut dry? then into water",
     "put it into water",
     "look for roots, change the water",
-    "pot it: half sphagnum, half perlite",
+    "pot: half sphagnum, half perlite",
     "look whether it has settled",
     "look for pups at the nodes",
     "use the pollen or book it as used up",
@@ -63,6 +62,58 @@ void pb_task_words_for(const struct pb_cross *x, const struct pb_outlook *o,
         (void)snprintf(text, 64, "%s", pb_task_words(t->kind, s != NULL && s->no_sign));
 }
 
+/* What a kind of batch asks for in words of its own. */
+static const struct {
+    enum pb_kind kind;
+    enum pb_task_kind task;
+    int ordinal; /* which of its windows */
+    struct pb_task_say say;
+} batch_words[] = {
+    {PB_FLASK,
+     PB_TASK_DEFLASK, 2,
+     {"contaminated: rescue or discard, apart", "See to the contamination"}},
+    {PB_FLASK,
+     PB_TASK_SETTLED, 1,
+     {"compot: look whether it has settled", "Look at the compot"}         },
+};
+
+const struct pb_task_say *pb_batch_task(const struct pb_batch *b,
+                                        const struct pb_task *t)
+{
+    static const struct pb_task_say none = {NULL, NULL};
+    for (size_t i = 0; i < PB_ARRAY_LEN(batch_words); i++)
+        if (batch_words[i].kind == b->kind && batch_words[i].task == t->kind &&
+            batch_words[i].ordinal == t->ordinal)
+            return &batch_words[i].say;
+    return &none;
+}
+
+void pb_batch_words(const struct pb_batch *b, const struct pb_life *life,
+                    const struct pb_task *t, char text[64])
+{
+    const struct pb_course *c = &pb_courses[b->kind];
+    const char *words = pb_batch_task(b, t)->words;
+    int n = 0;
+    uint32_t wanted = 0;
+    for (int i = 0; i < c->plan_n; i++)
+        wanted |= c->plans[i].task == t->kind ? c->plans[i].wanted : 0;
+    for (int s = 0; s < c->stand_n; s++)
+        n += (wanted & PB_BIT(s)) != 0 ? life->by_stand[s] : 0;
+    words = words != NULL ? words : task_words[t->kind];
+    if (n < life->units && n > 0)
+        (void)snprintf(text, 64, "%d of %d: %s", n, life->units, words);
+    else
+        (void)snprintf(text, 64, "%s", words);
+}
+
+void pb_work_words(const struct pb_work *w, const struct pb_task *t, char text[64])
+{
+    if (w->cross != NULL)
+        pb_task_words_for(w->cross, w->outlook, t, text);
+    else
+        pb_batch_words(w->batch, w->life, t, text);
+}
+
 void pb_cross_parents(const struct pb_cross *x, struct pb_buf *out)
 {
     pb_buf_printf(out, "%s × ", x->seed.plant.code);
@@ -82,10 +133,20 @@ struct due_run {
     struct pb_act *a;
     pb_day by;
     struct pb_due_list *list;
-    struct pb_outlook outlook;
 };
 
-static enum pb_rc push(struct due_run *run, const struct pb_cross *x,
+static void fill_risk(struct pb_due *d, const struct pb_work *w, pb_day today)
+{
+    const struct pb_outlook *o = w->outlook;
+    d->bagged = w->cross->bagged != PB_DAY_NONE;
+    d->has_risk = o->lesson.law != NULL && o->is_hanging;
+    if (d->has_risk) /* as printed: what only shows further on is no order */
+        d->risk = round(1e6 * pb_lesson_risk(&o->lesson, o->hanging,
+                                             today - w->cross->pollinated)) /
+                  1e6;
+}
+
+static enum pb_rc push(struct due_run *run, const struct pb_work *w,
                        const struct pb_task *t, struct pb_err *err)
 {
     struct pb_due_list *list = run->list;
@@ -99,51 +160,47 @@ static enum pb_rc push(struct due_run *run, const struct pb_cross *x,
     }
     struct pb_due *d = &list->v[list->n++];
     memset(d, 0, sizeof(*d));
-    memcpy(d->code, x->head.code, sizeof(d->code));
-    d->kind = PB_CROSS;
+    (void)snprintf(d->code, sizeof(d->code), "%s", w->head->code);
+    (void)snprintf(d->pot, sizeof(d->pot), "%s", w->pot);
+    d->kind = w->kind;
     d->task = t->kind;
     d->span = t->span;
     d->state = pb_task_state_on(t, run->a->today);
     d->days_over = pb_span_days_over(t->span, run->a->today);
-    d->bagged = x->bagged != PB_DAY_NONE;
-    pb_task_words_for(x, &run->outlook, t, d->what);
-    d->has_risk = run->outlook.lesson.law != NULL && run->outlook.is_hanging;
-    if (d->has_risk) /* as printed: what only shows further on is no order */
-        d->risk = round(1e6 * pb_lesson_risk(&run->outlook.lesson, run->outlook.hanging,
-                                             run->a->today - x->pollinated)) /
-                  1e6;
-    memcpy(d->pot, x->seed.plant.code, sizeof(d->pot));
+    pb_work_words(w, t, d->what);
+    if (w->cross != NULL)
+        fill_risk(d, w, run->a->today);
     return PB_OK;
 }
 
-static enum pb_rc add_cross(void *ctx, const struct pb_cross *x, struct pb_err *err)
+/* An open capsule that may split before anybody looks. */
+static void note_early(struct due_run *run, const struct pb_work *w)
+{
+    pb_day early = PB_DAY_NONE;
+    char day[PB_DAY_TEXT];
+    struct pb_buf *b = &run->list->early;
+    if (w->cross->bagged != PB_DAY_NONE ||
+        !pb_outlook_early(w->outlook, run->by, &early))
+        return;
+    pb_buf_printf(b, "%s%s (from %s)", b->len > 0 ? ", " : "", w->head->code,
+                  pb_day_format(early, day));
+    run->list->tolerance = w->outlook->lesson.tolerance;
+}
+
+static enum pb_rc add_work(void *ctx, const struct pb_work *w, struct pb_err *err)
 {
     struct due_run *run = ctx;
     const struct pb_task *shown[PB_SHOWN_MAX];
-    enum pb_rc rc = pb_outlook_make(run->a, x, &run->outlook, err);
-    if (rc != PB_OK)
-        return rc;
     struct pb_buf *untimed = &run->list->untimed;
-    if (run->outlook.match.row == NULL)
-        pb_buf_printf(untimed, "%s%s", untimed->len > 0 ? ", " : "", x->head.code);
-    pb_day early = PB_DAY_NONE;
-    if (x->bagged == PB_DAY_NONE && pb_outlook_early(&run->outlook, run->by, &early)) {
-        char day[PB_DAY_TEXT];
-        pb_buf_printf(&run->list->early, "%s%s (from %s)",
-                      run->list->early.len > 0 ? ", " : "", x->head.code,
-                      pb_day_format(early, day));
-        run->list->tolerance = run->outlook.lesson.tolerance;
-    }
-    struct pb_span harvest = run->outlook.view.harvest;
-    for (size_t i = 0; i < run->list->away_n && harvest.first != PB_DAY_NONE; i++) {
-        struct pb_due_away *away = &run->list->away[i];
-        if (pb_span_meets(away->span, harvest))
-            pb_buf_printf(&away->codes, "%s%s", away->codes.len > 0 ? ", " : "",
-                          x->head.code);
-    }
-    size_t n = pb_tasks_due(&run->outlook.tasks, run->a->today, run->by, shown);
+    enum pb_rc rc = PB_OK;
+    if (pb_work_is_untimed(w))
+        pb_buf_printf(untimed, "%s%s", untimed->len > 0 ? ", " : "", w->head->code);
+    if (w->cross != NULL)
+        note_early(run, w);
+    pb_work_aways_note(run->list->away, run->list->away_n, w);
+    size_t n = pb_tasks_due(w->tasks, run->a->today, run->by, shown);
     for (size_t i = 0; i < n && rc == PB_OK; i++)
-        rc = push(run, x, shown[i], err);
+        rc = push(run, w, shown[i], err);
     return rc;
 }
 
@@ -164,36 +221,19 @@ static int by_urgency(const void *pa, const void *pb)
     return code != 0 ? code : (int)a->task - (int)b->task;
 }
 
-static enum pb_rc list_absences(struct pb_act *a, struct pb_due_list *list,
-                                struct pb_err *err)
-{
-    struct pb_absence *v = NULL;
-    size_t n = 0;
-    enum pb_rc rc = pb_absences_from(a->book, a->today, &v, &n, err);
-    list->away = rc == PB_OK && n > 0 ? calloc(n, sizeof(*list->away)) : NULL;
-    if (rc == PB_OK && n > 0 && list->away == NULL)
-        rc = pb_fail_memory(err);
-    for (size_t i = 0; i < n && rc == PB_OK; i++) {
-        list->away[i].span = v[i].span;
-        pb_buf_init(&list->away[i].codes, CODES_BYTES);
-        list->away_n++;
-    }
-    free(v);
-    return rc;
-}
-
 enum pb_rc pb_act_due(struct pb_act *a, pb_day by, struct pb_due_list *list,
                       struct pb_err *err)
 {
     struct due_run run = {.a = a, .by = by, .list = list};
-    pb_outlook_init(&run.outlook);
-    run.outlook.brief = true;
+    struct pb_works works;
+    pb_works_init(&works, a);
+    works.cross.brief = true;
     pb_buf_init(&list->untimed, CODES_BYTES);
     pb_buf_init(&list->early, CODES_BYTES);
-    enum pb_rc rc = list_absences(a, list, err);
+    enum pb_rc rc = pb_work_aways(a, CODES_BYTES, &list->away, &list->away_n, err);
     if (rc == PB_OK)
-        rc = pb_crosses_each(a->book, PB_CROSSES_DUE, 0, add_cross, &run, err);
-    pb_outlook_clear(&run.outlook);
+        rc = pb_works_open(&works, add_work, &run, err);
+    pb_works_clear(&works);
     if (rc != PB_OK)
         pb_due_clear(list);
     else if (list->n > 1)
@@ -203,9 +243,7 @@ enum pb_rc pb_act_due(struct pb_act *a, pb_day by, struct pb_due_list *list,
 
 void pb_due_clear(struct pb_due_list *list)
 {
-    for (size_t i = 0; i < list->away_n; i++)
-        pb_buf_clear(&list->away[i].codes);
-    free(list->away);
+    pb_work_aways_clear(list->away, list->away_n);
     pb_buf_clear(&list->untimed);
     pb_buf_clear(&list->early);
     free(list->v);

@@ -1,9 +1,8 @@
-/* What is due: the tasks of every open cross that is here, most urgent first. */
+/* What is due: the tasks of every open record that is here, most urgent first. */
 #ifndef PB_ACT_DUE_H
 #define PB_ACT_DUE_H
 
-#include "act/timing.h"
-#include "base/buf.h"
+#include "act/work.h"
 
 /* One line of work. */
 struct pb_due {
@@ -16,26 +15,21 @@ struct pb_due {
     bool has_risk; /* is there a chance to give? */
     double risk;   /* that an uncut capsule has split by the end of today, 0..1 */
     bool bagged;
-    char pot[PB_MAX_CODE + 1]; /* code of the plant to go to */
-    char what[64];             /* what to do, in words of at most 42 columns */
-};
-
-/* An absence to come, and the crosses whose harvest windows meet it. */
-struct pb_due_away {
-    struct pb_span span;
-    struct pb_buf codes; /* "X26-001, X26-004"; the list's own, empty: none */
+    char pot[PB_MAX_CODE +
+             1];   /* code of the plant to go to; of seed and flasks the cross */
+    char what[64]; /* what to do, in words of at most 42 columns */
 };
 
 struct pb_due_list {
     /* overdue, due, coming; inside bagged ones last, then by risk, last day, code */
     struct pb_due *v;
     size_t n, cap;
-    struct pb_buf untimed; /* codes of the crosses that no profile times: never due */
+    struct pb_buf untimed; /* codes of the records that no profile times: never due */
     /* crosses without a bag whose risk passes the tolerance by then, before their harvest
      * window opens: "X26-001 (from 2026-03-14)" */
     struct pb_buf early;
     double tolerance; /* of them; setting `risk` */
-    struct pb_due_away *away;
+    struct pb_work_away *away;
     size_t away_n;
 };
 
@@ -43,7 +37,7 @@ struct pb_due_list {
  * List what is due.
  *   by    tasks that begin after it are left out
  *   list  in: zeroed; out: release with pb_due_clear
- * Cost: that of the open crosses, not of the book.
+ * Cost: that of the open records, not of the book.
  */
 enum pb_rc pb_act_due(struct pb_act *a, pb_day by, struct pb_due_list *list,
                       struct pb_err *err);
@@ -60,6 +54,21 @@ const char *pb_task_words(enum pb_task_kind task, bool no_sign);
  */
 void pb_task_words_for(const struct pb_cross *x, const struct pb_outlook *o,
                        const struct pb_task *t, char text[64]);
+
+/* The same for a batch as it stands: what is wrong with it, and how many of them want it. */
+void pb_batch_words(const struct pb_batch *b, const struct pb_life *life,
+                    const struct pb_task *t, char text[64]);
+
+/* The same for whatever record it is. */
+void pb_work_words(const struct pb_work *w, const struct pb_task *t, char text[64]);
+
+/* Words of its own that a kind of batch has for a task; NULL: the task's do. */
+struct pb_task_say {
+    const char *words; /* what to do */
+    const char *title; /* of its reminder */
+};
+const struct pb_task_say *pb_batch_task(const struct pb_batch *b,
+                                        const struct pb_task *t);
 
 /* Append "AR-1 × GH-2", "AR-1 × (GH-2 + GH-3)", "AR-1 × unknown". */
 void pb_cross_parents(const struct pb_cross *x, struct pb_buf *out);

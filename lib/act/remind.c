@@ -1,9 +1,9 @@
 /*
  * Reminders: what the tasks ask for today, set against what the book keeps.  See remind.h.
  *
- * First every open cross is asked, and each of its reminders is kept and noted as seen.
+ * First every open record is asked, and each of its reminders is kept and noted as seen.
  * Then one pass over what is kept finds the planned ones that nobody asked for.  Their
- * crosses, which are no longer open, are asked as well: what was answered is done, and
+ * records, which are no longer open, are asked as well: what was answered is done, and
  * what is still unseen then is withdrawn.
  */
 #include "act/remind.h"
@@ -37,23 +37,17 @@ struct orphan {
     char *content;
 };
 
-/* An absence to come, and the crosses whose harvest windows meet it. */
-struct away {
-    struct pb_absence absence;
-    struct pb_buf codes;
-};
-
 struct run {
     struct pb_act *a;
     const struct pb_remind_codes *codes;
-    struct pb_outlook outlook;
+    struct pb_works works;
     struct pb_remind_text text;
     struct pb_buf packed, hold;
     struct uids seen; /* sorted before it is searched */
     struct uids forgotten;
     struct orphan *orphans;
     size_t orphan_n, orphan_cap;
-    struct away *away; /* only where all crosses are asked */
+    struct pb_work_away *away; /* only where all records are asked */
     size_t away_n;
 };
 
@@ -157,14 +151,14 @@ static enum pb_rc keep(struct run *run, struct pb_reminder *r, const char *code,
     return rc == PB_OK ? pb_reminder_keep(run->a->book, &k, err) : rc;
 }
 
-/* Was the task itself answered, or did the cross only end before its time? */
-static bool was_answered(const struct pb_cross *x, const struct pb_task *t)
+/* Was the task itself answered, or did the record only end before its time? */
+static bool was_answered(const struct pb_work *w, const struct pb_task *t)
 {
-    return t->done && (t->done_on >= t->span.first ||
-                       (t->kind == PB_TASK_HARVEST && x->harvest_n > 0));
+    bool harvested = t->kind == PB_TASK_HARVEST && w->cross->harvest_n > 0;
+    return t->done && (t->done_on >= t->span.first || harvested);
 }
 
-static enum pb_rc say_task(struct run *run, const struct pb_cross *x,
+static enum pb_rc say_task(struct run *run, const struct pb_work *w,
                            const struct pb_task *t, struct pb_err *err)
 {
     struct pb_kept before;
@@ -174,56 +168,28 @@ static enum pb_rc say_task(struct run *run, const struct pb_cross *x,
         .span = t->span,
         .status = t->done ? PB_REMINDER_DONE : PB_REMINDER_PLANNED,
         .done_on = t->done ? t->done_on : PB_DAY_NONE,
-        .guess = pb_remind_is_guess(&run->outlook, t),
+        .guess = pb_remind_is_guess(w, t),
         .alarm_first = true,
         .alarm_last = t->kind == PB_TASK_HARVEST && t->span.last > t->span.first,
     };
     enum pb_rc rc =
-        pb_uid_of_task(x->head.id, pb_task_names[t->kind], t->ordinal, r.uid, err);
+        pb_uid_of_task(w->head->id, pb_task_names[t->kind], t->ordinal, r.uid, err);
     if (rc == PB_OK)
         rc = pb_reminder_find(run->a->book, r.uid, &before, &had, err);
     if (rc != PB_OK ||
         (t->done && !had)) /* what no calendar had need not be ticked off */
         return rc;
-    rc = pb_remind_text_write(&run->text, x, &run->outlook, t, err);
+    rc = pb_remind_text_write(&run->text, w, t, err);
     r.summary = pb_buf_peek(&run->text.summary);
     r.description = pb_buf_peek(&run->text.description);
     if (rc == PB_OK)
         rc = uids_add(&run->seen, r.uid, err);
-    return rc == PB_OK ? keep(run, &r, x->head.code, had ? &before : NULL, err) : rc;
+    return rc == PB_OK ? keep(run, &r, w->head->code, had ? &before : NULL, err) : rc;
 }
 
-/* The codes of a cross that hangs ripe in an absence; those that no longer fit are cut. */
-static void note_away(struct run *run, const char *code)
-{
-    struct pb_span harvest = run->outlook.view.harvest;
-    for (size_t i = 0; i < run->away_n && harvest.first != PB_DAY_NONE; i++) {
-        struct pb_buf *codes = &run->away[i].codes;
-        if (pb_span_meets(run->away[i].absence.span, harvest) &&
-            codes->len + PB_MAX_CODE + 2 < codes->max)
-            pb_buf_printf(codes, "%s%s", codes->len > 0 ? ", " : "", code);
-    }
-}
-
-static enum pb_rc list_away(struct run *run, struct pb_err *err)
-{
-    struct pb_absence *v = NULL;
-    size_t n = 0;
-    enum pb_rc rc = pb_absences_from(run->a->book, run->a->today, &v, &n, err);
-    run->away = rc == PB_OK && n > 0 ? calloc(n, sizeof(*run->away)) : NULL;
-    if (rc == PB_OK && n > 0 && run->away == NULL)
-        rc = pb_fail_memory(err);
-    for (size_t i = 0; i < n && rc == PB_OK; i++) {
-        run->away[i].absence = v[i];
-        pb_buf_init(&run->away[i].codes, AWAY_BYTES);
-        run->away_n++;
-    }
-    free(v);
-    return rc;
-}
-
-/* Somebody must look: on the day before an absence that a harvest window meets. */
-static enum pb_rc say_away(struct run *run, const struct away *away, struct pb_err *err)
+/* Somebody must look: on the day before an absence that work meets. */
+static enum pb_rc say_away(struct run *run, const struct pb_work_away *away,
+                           struct pb_err *err)
 {
     struct pb_kept before;
     bool had = false;
@@ -235,14 +201,13 @@ static enum pb_rc say_away(struct run *run, const struct away *away, struct pb_e
         .done_on = PB_DAY_NONE,
         .alarm_first = true,
     };
-    if (away->codes.len == 0)
+    if (away->harvests.len == 0 && away->others.len == 0)
         return PB_OK;
     enum pb_rc rc = pb_uid_of_task(away->absence.id, "away", 1, r.uid, err);
     if (rc == PB_OK)
         rc = pb_reminder_find(run->a->book, r.uid, &before, &had, err);
     if (rc == PB_OK)
-        rc = pb_remind_text_away(&run->text, away->absence.span,
-                                 pb_buf_peek(&away->codes), err);
+        rc = pb_remind_text_away(&run->text, away, err);
     r.summary = pb_buf_peek(&run->text.summary);
     r.description = pb_buf_peek(&run->text.description);
     if (rc == PB_OK)
@@ -250,41 +215,17 @@ static enum pb_rc say_away(struct run *run, const struct away *away, struct pb_e
     return rc == PB_OK ? keep(run, &r, "away", had ? &before : NULL, err) : rc;
 }
 
-/* Ask a cross for its reminders. */
-static enum pb_rc say_cross(struct run *run, const struct pb_cross *x,
-                            struct pb_err *err)
+/* Ask a record for its reminders. */
+static enum pb_rc say_work(void *ctx, const struct pb_work *w, struct pb_err *err)
 {
-    bool here = !x->seed.gone && !x->seed.elsewhere;
-    if (x->head.withdrawn)
-        return PB_OK;
-    enum pb_rc rc = pb_outlook_make(run->a, x, &run->outlook, err);
-    if (rc == PB_OK && here && run->outlook.life.open > 0)
-        note_away(run, x->head.code);
-    for (size_t i = 0; rc == PB_OK && i < run->outlook.tasks.n; i++) {
-        const struct pb_task *t = &run->outlook.tasks.v[i];
-        if (t->done ? was_answered(x, t) : here)
-            rc = say_task(run, x, t, err);
+    struct run *run = ctx;
+    enum pb_rc rc = PB_OK;
+    pb_work_aways_note(run->away, run->away_n, w);
+    for (size_t i = 0; rc == PB_OK && i < w->tasks->n; i++) {
+        const struct pb_task *t = &w->tasks->v[i];
+        if (t->done ? was_answered(w, t) : w->here)
+            rc = say_task(run, w, t, err);
     }
-    return rc;
-}
-
-static enum pb_rc say_each(void *ctx, const struct pb_cross *x, struct pb_err *err)
-{
-    return say_cross(ctx, x, err);
-}
-
-/* The cross of a code as the book writes it; one that is gone from the book says
- * nothing. */
-static enum pb_rc say_code(struct run *run, const char *code, struct pb_err *err)
-{
-    struct pb_cross x;
-    bool found = false;
-    pb_cross_init(&x);
-    enum pb_rc rc =
-        pb_cross_find(run->a->book, PB_CROSS_BY_CODE, code, &x, &found, err);
-    if (rc == PB_OK && found)
-        rc = say_cross(run, &x, err);
-    pb_cross_clear(&x);
     return rc;
 }
 
@@ -292,13 +233,13 @@ static enum pb_rc say_all(struct run *run, struct pb_err *err)
 {
     enum pb_rc rc = PB_OK;
     if (run->codes->n == 0)
-        rc = list_away(run, err);
+        rc = pb_work_aways(run->a, AWAY_BYTES, &run->away, &run->away_n, err);
     if (rc == PB_OK && run->codes->n == 0)
-        rc = pb_crosses_each(run->a->book, PB_CROSSES_DUE, 0, say_each, run, err);
+        rc = pb_works_open(&run->works, say_work, run, err);
     for (size_t i = 0; rc == PB_OK && i < run->away_n; i++)
         rc = say_away(run, &run->away[i], err);
     for (size_t i = 0; rc == PB_OK && i < run->codes->n; i++)
-        rc = say_code(run, run->codes->v[i], err);
+        rc = pb_works_of(&run->works, run->codes->v[i], say_work, run, err);
     uids_sort(&run->seen);
     return rc;
 }
@@ -343,7 +284,7 @@ static enum pb_rc sort_out(void *ctx, const struct pb_kept *k, struct pb_err *er
     return PB_OK;
 }
 
-/* Every kept reminder of the crosses asked about, code by code. */
+/* Every kept reminder of the records asked about, code by code. */
 static enum pb_rc each_kept(struct run *run, pb_kept_each *each, struct pb_err *err)
 {
     if (run->codes->n == 0)
@@ -372,7 +313,7 @@ static enum pb_rc settle_orphans(struct run *run, struct pb_err *err)
         qsort(v, run->orphan_n, sizeof(*v), by_code);
     for (size_t i = 0; rc == PB_OK && i < run->orphan_n; i++)
         if (i == 0 || by_code(&v[i - 1], &v[i]) != 0)
-            rc = say_code(run, v[i].kept.code, err);
+            rc = pb_works_of(&run->works, v[i].kept.code, say_work, run, err);
     uids_sort(&run->seen);
     for (size_t i = 0; rc == PB_OK && i < run->orphan_n; i++)
         if (!uids_have(&run->seen, v[i].kept.uid))
@@ -392,22 +333,34 @@ static enum pb_rc update(struct run *run, struct pb_err *err)
 
 /* ---- the acts ---------------------------------------------------------------------------- */
 
+/* Is it the code of a record, and not of a look? */
+static enum pb_rc check_code(struct pb_act *a, const char *code, struct pb_err *err)
+{
+    struct pb_cross x;
+    struct pb_batch b;
+    int look = 0;
+    enum pb_rc rc = PB_OK;
+    enum pb_kind kind = pb_code_kind(code, &look);
+    pb_cross_init(&x);
+    pb_batch_init(&b, PB_SEED);
+    if (look > 0)
+        rc = pb_fail_at(err, PB_EINVALID, "CODE", 0,
+                        "%s is the code of a look, expected a record", code);
+    else if (kind >= PB_SEED && kind < PB_KIND_N)
+        rc = pb_find_batch(a, "CODE", PB_KIND_N, code, &b, err);
+    else
+        rc = pb_find_cross(a, "CODE", code, &x, err);
+    pb_batch_clear(&b);
+    pb_cross_clear(&x);
+    return rc;
+}
+
 static enum pb_rc check_codes(struct pb_act *a, const struct pb_remind_codes *codes,
                               struct pb_err *err)
 {
     enum pb_rc rc = PB_OK;
-    for (size_t i = 0; rc == PB_OK && i < codes->n; i++) {
-        struct pb_cross x;
-        bool found = false;
-        pb_cross_init(&x);
-        rc = pb_cross_find(a->book, PB_CROSS_BY_CODE, codes->v[i], &x, &found, err);
-        if (rc == PB_OK && !found) /* for the words that say why */
-            rc = pb_find_cross(a, "CODE", codes->v[i], &x, err);
-        if (rc == PB_OK && !found)
-            rc = pb_fail_at(err, PB_EINVALID, "CODE", 0,
-                            "%s is the code of a look, expected a cross", codes->v[i]);
-        pb_cross_clear(&x);
-    }
+    for (size_t i = 0; rc == PB_OK && i < codes->n; i++)
+        rc = check_code(a, codes->v[i], err);
     return rc;
 }
 
@@ -418,7 +371,7 @@ enum pb_rc pb_act_remind(struct pb_act *a, const struct pb_remind_codes *codes,
     enum pb_rc rc = pb_book_begin_cache(a->book, err);
     if (rc != PB_OK)
         return rc;
-    pb_outlook_init(&run.outlook);
+    pb_works_init(&run.works, a);
     pb_remind_text_init(&run.text);
     pb_buf_init(&run.packed, PACKED_BYTES);
     pb_buf_init(&run.hold, PACKED_BYTES);
@@ -426,15 +379,13 @@ enum pb_rc pb_act_remind(struct pb_act *a, const struct pb_remind_codes *codes,
     for (size_t i = 0; i < run.orphan_n; i++)
         free(run.orphans[i].content);
     free(run.orphans);
-    for (size_t i = 0; i < run.away_n; i++)
-        pb_buf_clear(&run.away[i].codes);
-    free(run.away);
+    pb_work_aways_clear(run.away, run.away_n);
     free(run.seen.v);
     free(run.forgotten.v);
     pb_buf_clear(&run.hold);
     pb_buf_clear(&run.packed);
     pb_remind_text_clear(&run.text);
-    pb_outlook_clear(&run.outlook);
+    pb_works_clear(&run.works);
     return pb_book_end(a->book, rc, err);
 }
 

@@ -2,8 +2,7 @@
 #ifndef PB_ACT_REMIND_TEXT_H
 #define PB_ACT_REMIND_TEXT_H
 
-#include "act/timing.h"
-#include "base/buf.h"
+#include "act/work.h"
 
 /* Buffers that are used again for every reminder. */
 struct pb_remind_text {
@@ -20,15 +19,14 @@ void pb_remind_text_clear(struct pb_remind_text *text);
  *                a guess, what the evidence says.  No note, place or source of the grower's
  * They follow from the record and its profile alone, never from today.
  */
-enum pb_rc pb_remind_text_write(struct pb_remind_text *text, const struct pb_cross *x,
-                                const struct pb_outlook *o, const struct pb_task *t,
-                                struct pb_err *err);
+enum pb_rc pb_remind_text_write(struct pb_remind_text *text, const struct pb_work *w,
+                                const struct pb_task *t, struct pb_err *err);
 
-/* The same for an absence that harvest windows meet; codes: "X26-001, X26-004". */
-enum pb_rc pb_remind_text_away(struct pb_remind_text *text, struct pb_span away,
-                               const char *codes, struct pb_err *err);
+/* The same for an absence that harvest windows or other work meet. */
+enum pb_rc pb_remind_text_away(struct pb_remind_text *text,
+                               const struct pb_work_away *away, struct pb_err *err);
 
 /* Do the days of the task rest on a guess? */
-bool pb_remind_is_guess(const struct pb_outlook *o, const struct pb_task *t);
+bool pb_remind_is_guess(const struct pb_work *w, const struct pb_task *t);
 
 #endif

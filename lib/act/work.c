@@ -1,0 +1,210 @@
+/* What the records ask for.  See work.h. */
+#include "act/work.h"
+
+#include "act/find.h"
+#include "base/text.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+void pb_works_init(struct pb_works *w, struct pb_act *a)
+{
+    memset(w, 0, sizeof(*w));
+    w->a = a;
+    pb_outlook_init(&w->cross);
+}
+
+void pb_works_clear(struct pb_works *w)
+{
+    pb_outlook_clear(&w->cross);
+    pb_batch_outlook_clear(&w->batch);
+}
+
+/* Whom a walk tells. */
+struct walk {
+    struct pb_works *w;
+    pb_work_each *each;
+    void *ctx;
+};
+
+static enum pb_rc tell_cross(void *ctx, const struct pb_cross *x, struct pb_err *err)
+{
+    struct walk *walk = ctx;
+    struct pb_outlook *o = &walk->w->cross;
+    enum pb_rc rc = pb_outlook_make(walk->w->a, x, o, err);
+    const struct pb_work work = {
+        .kind = PB_CROSS,
+        .head = &x->head,
+        .pot = x->seed.plant.code,
+        .here = !x->seed.gone && !x->seed.elsewhere,
+        .tasks = &o->tasks,
+        .timing = &o->timing,
+        .life = &o->life,
+        .match = &o->match,
+        .cross = x,
+        .outlook = o,
+    };
+    return rc == PB_OK ? walk->each(walk->ctx, &work, err) : rc;
+}
+
+/* A plant that left keeps its cuttings and its pollen, so those are asked about. */
+static enum pb_rc tell_batch(void *ctx, const struct pb_batch *b, struct pb_err *err)
+{
+    struct walk *walk = ctx;
+    struct pb_batch_outlook *o = &walk->w->batch;
+    enum pb_rc rc = pb_batch_outlook_make(walk->w->a, b, o, err);
+    const struct pb_work work = {
+        .kind = b->kind,
+        .head = &b->head,
+        .pot = b->cross.n != 0 ? b->cross.code : b->plant.code,
+        .here = true,
+        .tasks = &o->tasks,
+        .timing = &o->timing,
+        .life = &o->life,
+        .match = &o->match,
+        .batch = b,
+    };
+    return rc == PB_OK ? walk->each(walk->ctx, &work, err) : rc;
+}
+
+enum pb_rc pb_works_open(struct pb_works *w, pb_work_each *each, void *ctx,
+                         struct pb_err *err)
+{
+    struct walk walk = {w, each, ctx};
+    const struct pb_batch_ask open = {PB_BATCHES_OPEN, PB_KIND_N, 0};
+    struct pb_book *book = w->a->book;
+    enum pb_rc rc = pb_crosses_each(book, PB_CROSSES_DUE, 0, tell_cross, &walk, err);
+    return rc == PB_OK ? pb_batches_each(book, open, tell_batch, &walk, err) : rc;
+}
+
+static enum pb_rc of_cross(struct walk *walk, const char *code, struct pb_err *err)
+{
+    struct pb_cross x;
+    bool found = false;
+    pb_cross_init(&x);
+    enum pb_rc rc =
+        pb_cross_find(walk->w->a->book, PB_CROSS_BY_CODE, code, &x, &found, err);
+    if (rc == PB_OK && found && !x.head.withdrawn)
+        rc = tell_cross(walk, &x, err);
+    pb_cross_clear(&x);
+    return rc;
+}
+
+static enum pb_rc of_batch(struct walk *walk, const char *code, struct pb_err *err)
+{
+    struct pb_batch b;
+    bool found = false;
+    pb_batch_init(&b, PB_SEED);
+    enum pb_rc rc =
+        pb_batch_find(walk->w->a->book, PB_BATCH_BY_CODE, code, &b, &found, err);
+    if (rc == PB_OK && found && !b.head.withdrawn)
+        rc = tell_batch(walk, &b, err);
+    pb_batch_clear(&b);
+    return rc;
+}
+
+enum pb_rc pb_works_of(struct pb_works *w, const char *code, pb_work_each *each,
+                       void *ctx, struct pb_err *err)
+{
+    struct walk walk = {w, each, ctx};
+    int look = 0;
+    enum pb_kind kind = pb_code_kind(code, &look);
+    if (kind == PB_CROSS)
+        return of_cross(&walk, code, err);
+    return kind >= PB_SEED && kind < PB_KIND_N ? of_batch(&walk, code, err) : PB_OK;
+}
+
+const struct pb_profile_stage *pb_batch_stage(const struct pb_work *w,
+                                              const struct pb_task *t)
+{
+    const struct pb_course *c = &pb_courses[w->kind];
+    bool kept =
+        w->kind == PB_POLLEN || (w->kind == PB_SEED && w->batch->form != PB_FORM_COLD);
+    if (w->match->row == NULL || kept)
+        return NULL;
+    int nth = 0; /* of a task of several windows: pb_course_tasks */
+    for (int i = 0; i < c->plan_n; i++) {
+        const struct pb_plan *p = &c->plans[i];
+        if (p->task != t->kind || (p->how == PB_HOW_WINDOW && ++nth != t->ordinal))
+            continue;
+        return p->stage != PB_STAGE_N ? pb_profile_stage(w->match, p->stage) : NULL;
+    }
+    return NULL;
+}
+
+bool pb_work_is_untimed(const struct pb_work *w)
+{
+    bool timed_alone = w->kind == PB_SEED || w->kind == PB_POLLEN;
+    return !timed_alone && w->match->row == NULL && w->life->open > 0;
+}
+
+/* ---- absences ------------------------------------------------------------------------ */
+
+enum pb_rc pb_work_aways(struct pb_act *a, size_t bytes, struct pb_work_away **v,
+                         size_t *n, struct pb_err *err)
+{
+    struct pb_absence *list = NULL;
+    size_t list_n = 0;
+    enum pb_rc rc = pb_absences_from(a->book, a->today, &list, &list_n, err);
+    *v = rc == PB_OK && list_n > 0 ? calloc(list_n, sizeof(**v)) : NULL;
+    if (rc == PB_OK && list_n > 0 && *v == NULL)
+        rc = pb_fail_memory(err);
+    for (size_t i = 0; i < list_n && rc == PB_OK; i++) {
+        struct pb_work_away *away = &(*v)[(*n)++];
+        away->absence = list[i];
+        pb_buf_init(&away->harvests, bytes);
+        pb_buf_init(&away->others, bytes);
+    }
+    free(list);
+    return rc;
+}
+
+void pb_work_aways_clear(struct pb_work_away *v, size_t n)
+{
+    for (size_t i = 0; i < n; i++) {
+        pb_buf_clear(&v[i].harvests);
+        pb_buf_clear(&v[i].others);
+    }
+    free(v);
+}
+
+/*
+ * What of a batch does not wait until somebody is back.  Allowances of ours: nobody
+ * measured what a delay costs.
+ */
+static bool cannot_wait(const struct pb_work *w, const struct pb_task *t,
+                        struct pb_span away)
+{
+    bool meets = pb_span_meets(t->span, away);
+    bool ends = t->span.last >= away.first && t->span.last <= away.last;
+    if (t->kind == PB_TASK_CALLUS || t->kind == PB_TASK_WATER)
+        return meets;
+    if (t->kind == PB_TASK_DEFLASK)
+        return meets && w->life->by_stand[PB_FLASK_CONTAMINATED] > 0;
+    return ends && (t->kind == PB_TASK_SOW || t->kind == PB_TASK_USE_POLLEN);
+}
+
+void pb_work_aways_note(struct pb_work_away *v, size_t n, const struct pb_work *w)
+{
+    enum { MORE = PB_MAX_CODE + 32 };
+    if (w->life->open == 0 || !w->here)
+        return;
+    for (size_t i = 0; i < n; i++) {
+        struct pb_span away = v[i].absence.span;
+        struct pb_buf *b = &v[i].harvests;
+        if (w->cross != NULL) {
+            struct pb_span h = w->outlook->view.harvest;
+            if (h.first != PB_DAY_NONE && pb_span_meets(h, away) &&
+                b->len + MORE < b->max)
+                pb_buf_printf(b, "%s%s", b->len > 0 ? ", " : "", w->head->code);
+            continue;
+        }
+        b = &v[i].others;
+        for (size_t k = 0; k < w->tasks->n; k++) {
+            const struct pb_task *t = &w->tasks->v[k];
+            if (!t->done && cannot_wait(w, t, away) && b->len + MORE < b->max)
+                pb_buf_printf(b, "%s%s (%s)", b->len > 0 ? ", " : "", w->head->code,
+                              pb_task_names[t->kind]);
+        }
+    }
+}
