@@ -27,6 +27,7 @@
 #include "act/share.h"
 #include "act/table_in.h"
 #include "act/timing.h"
+#include "act/work.h"
 #include "base/buf.h"
 #include "base/err.h"
 #include "base/hash.h"
