@@ -20,14 +20,13 @@ static const struct opt opts[] = {
     {"note",        OPT_TEXT, "TEXT", "anything else (shared only with notes)", 0, 0, NULL,          0        },
 };
 
-/* What spoils stored pollen, as growers report it. */
+/* What spoils stored pollen.  Source: growers' reports. */
 static void caution(const struct pb_batch *lot)
 {
     if (pb_pollen_kept_as(lot) == PB_KEPT_FREEZER && !lot->dried)
         remark("pollen that is frozen undried is often lost; dry it first");
     if (!lot->cap_removed)
-        remark("the anther cap moulds: take it off before the pollen is put away, and "
-               "say\nso with --cap-removed (growers' reports)");
+        remark("the anther cap moulds in store: take it off, and say --cap-removed");
 }
 
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)

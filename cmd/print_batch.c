@@ -50,9 +50,18 @@ static void add_real(struct pb_buf *out, const char *lead, double value,
         pb_buf_printf(out, "%s%g%s", lead, value, unit);
 }
 
+/* ORDER FORM */
+static const char *const form_words[PB_FORM_N] = {
+    "",
+    "in the closed capsule",
+    "dry seed",
+    "held cold in the closed capsule",
+};
+
 static void seed_head(const struct pb_batch *b, struct pb_buf *out)
 {
     char day[DAY_TEXT];
+    int64_t left = -1;
     say("%s  seed of %s (%s × %s)", b->head.code, b->cross.code,
         b->taxon_seed != NULL ? b->taxon_seed : "unknown",
         b->taxon_pollen != NULL ? b->taxon_pollen : "unknown");
@@ -60,12 +69,12 @@ static void seed_head(const struct pb_batch *b, struct pb_buf *out)
         pb_buf_printf(out, "%d capsule%s, ", b->capsules, b->capsules == 1 ? "" : "s");
     pb_buf_printf(out, "harvested on %s", day_text(b->on, day));
     if (b->form != PB_FORM_NOT_SAID)
-        pb_buf_printf(out, ", %s", pb_form_names[b->form]);
+        pb_buf_printf(out, ", %s", form_words[b->form]);
     add_real(out, " at ", b->celsius, " °C");
     add_real(out, ", ", b->constants.moisture, "% moisture");
     if (b->amount >= 0)
         pb_buf_printf(out, ", %" PRId64 " seeds", b->amount);
-    else
+    else if (pb_batch_left(b, &left, NULL) == PB_OK && left < 0)
         pb_buf_adds(out, ", seeds not counted");
 }
 
@@ -118,7 +127,8 @@ static void pollen_head(const struct pb_batch *b, struct pb_buf *out)
                   b->dried ? "dried, " : "",
                   b->kept == PB_KEPT_ROOM       ? "kept in a "
                   : b->kept != PB_KEPT_NOT_SAID ? "kept in the "
-                                                : "where it is kept is not said",
+                  : b->celsius <= PB_REAL_NONE  ? "where it is kept is not said"
+                                                : "kept",
                   b->kept != PB_KEPT_NOT_SAID ? pb_kept_names[b->kept] : "");
     add_real(out, " at ", b->celsius, " °C");
 }

@@ -55,7 +55,10 @@ static void say_computed(const struct env *env, const struct pb_batch *b)
     pb_buf_printf(&text, ", %s °C)", pb_text_number(b->celsius, start));
     say_wrapped("  ", 2, pb_buf_peek(&text));
     pb_buf_reset(&text);
-    if (last >= 0)
+    if (c->below > c->viability)
+        pb_buf_printf(&text, "from the start it was expected below %s%%: sow at once",
+                      pb_text_number(c->below, start));
+    else if (last >= 0)
         pb_buf_printf(&text, "sow by %s: after it fewer than %s%% are expected alive",
                       day_text(b->on + last, day), pb_text_number(c->below, start));
     else if (c->below > PB_REAL_NONE)
@@ -84,7 +87,7 @@ static void say_cold(const struct pb_batch *b, const struct pb_batch_outlook *o)
         return;
     }
     pb_buf_init(&text, TEXT);
-    pb_buf_printf(&text, "held cold it was still sown after %d days, %s: %s", s->to,
+    pb_buf_printf(&text, "held cold it can still be sown after %d days (%s): %s", s->to,
                   pb_confidence_words[pb_profile_confidence(&o->match, s)], src->text);
     say_wrapped("  ", 4, pb_buf_peek(&text));
     if (b->celsius > PB_REAL_NONE && !o->match.own &&
@@ -125,7 +128,8 @@ static void pollen_lines(const struct env *env, const struct pb_batch *b)
     else
         say("  growers count on it until %s; life falls with time",
             day_text(until, day));
-    say_wrapped("  sources disagree: ", 4, pb_pollen_good_words(kept, b->dried));
+    if (good > 0)
+        say_wrapped("  sources disagree: ", 4, pb_pollen_good_words(kept, b->dried));
 }
 
 void print_kept(const struct env *env, const struct pb_batch *b,

@@ -166,6 +166,32 @@ enum pb_rc pb_batch_settle(struct pb_act *a, const struct pb_batch *b,
 
 /* ---- writing ---------------------------------------------------------------------------- */
 
+static enum pb_rc check_use(void *ctx, const struct pb_cross *x, struct pb_err *err)
+{
+    const struct pb_batch *lot = ctx;
+    pb_day ended = pb_batch_ended_on(lot);
+    char made[PB_DAY_TEXT], day[PB_DAY_TEXT];
+    for (size_t i = 0; i < x->pollen_n; i++) {
+        if (pb_text_casecmp(x->pollen[i].lot, lot->head.code) != 0)
+            continue;
+        if (x->pollinated < lot->on)
+            return pb_fail(err, PB_EINVALID,
+                           "%s was made with %s on %s; it was not taken after that, on "
+                           "%s",
+                           x->head.code, lot->head.code,
+                           pb_day_format(x->pollinated, made),
+                           pb_day_format(lot->on, day));
+        if (ended != PB_DAY_NONE && x->pollinated > ended)
+            return pb_fail(err, PB_EINVALID,
+                           "%s was made with %s on %s; it did not end before that, on "
+                           "%s",
+                           x->head.code, lot->head.code,
+                           pb_day_format(x->pollinated, made),
+                           pb_day_format(ended, day));
+    }
+    return PB_OK;
+}
+
 /* Replay it and hold its counts: nothing comes out that was not in. */
 static enum pb_rc check_life(const struct pb_batch *b, bool *open, struct pb_err *err)
 {
@@ -252,6 +278,8 @@ enum pb_rc pb_batch_keep(struct pb_act *a, struct pb_batch *b, struct pb_err *er
     enum pb_rc rc = check_life(b, &open, err);
     if (rc == PB_OK)
         rc = pb_batch_check_out(a, b, err);
+    if (rc == PB_OK && b->kind == PB_POLLEN)
+        rc = pb_crosses_each(a->book, PB_CROSSES_OF, b->plant.n, check_use, b, err);
     if (rc != PB_OK)
         return rc;
     pb_act_touch(a, &b->head);

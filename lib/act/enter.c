@@ -207,11 +207,10 @@ static enum pb_rc set_pollen_age(struct pb_act *a, const struct pb_cross *x,
                             "%s was taken after the pollination, on %s", lot.head.code,
                             pb_day_format(lot.on, day));
         else if (ended != PB_DAY_NONE && ended < x->pollinated)
-            rc =
-                pb_fail_at(err, PB_EINVALID, "pollen-parent", 0,
-                           "%s was used up on %s; if there is some left, withdraw that "
-                           "look (podbook show %s)",
-                           lot.head.code, pb_day_format(ended, day), lot.head.code);
+            rc = pb_fail_at(err, PB_EINVALID, "pollen-parent", 0,
+                            "%s was used up or discarded on %s; if there is some left, "
+                            "withdraw that look (podbook show %s)",
+                            lot.head.code, pb_day_format(ended, day), lot.head.code);
         else
             p->age_days = x->pollinated - lot.on;
     }

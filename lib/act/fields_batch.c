@@ -25,7 +25,7 @@ static const struct pb_field_row counting_look_rows[] = {
 
 enum {
     COLDEST = -200000,
-    WARMEST = 60000,
+    WARMEST = 100000,
     LEAST = -1000000,
     MOST = 1000000,
     ALL = 100000

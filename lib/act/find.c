@@ -154,13 +154,13 @@ enum pb_rc pb_find_batch(struct pb_act *a, const char *what, enum pb_kind kind,
         return wrong_kind(what, code, noun, is, err);
     size_t n = look > 0 ? strcspn(code, "/") : strlen(code);
     if (n > PB_MAX_CODE)
-        return pb_not_found(a, what, code_kind(kind), code, err);
+        return pb_not_found(a, what, code_kind(is), code, err);
     memcpy(bare, code, n);
     bare[n] = '\0';
     enum pb_rc rc = pb_batch_find(a->book, PB_BATCH_BY_CODE, bare, b, &found, err);
     if (rc != PB_OK)
         return rc;
     if (!found)
-        return pb_not_found(a, what, code_kind(kind), bare, err);
+        return pb_not_found(a, what, code_kind(is), bare, err);
     return b->head.withdrawn ? withdrawn(what, b->head.code, err) : PB_OK;
 }

@@ -57,7 +57,7 @@ enum pb_pollen_kept pb_pollen_kept_as(const struct pb_batch *lot);
  */
 int pb_pollen_good_days(enum pb_pollen_kept kept, bool dried);
 
-/* What the sources say of pollen that is kept so; static. */
+/* What the sources, where there are several, say of pollen that is kept so; static. */
 const char *pb_pollen_good_words(enum pb_pollen_kept kept, bool dried);
 
 #endif
