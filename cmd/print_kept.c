@@ -68,8 +68,8 @@ static void say_computed(const struct env *env, const struct pb_batch *b)
         say_wrapped("  ", 2, pb_buf_peek(&text));
     pb_buf_reset(&text);
     pb_buf_printf(&text,
-                  "by the constants of %s, in Ellis & Roberts 1980, Ann. Bot. "
-                  "45:13-30",
+                  "by the equation of Ellis & Roberts 1980, Ann. Bot. 45:13-30; its "
+                  "constants: %s",
                   c->source);
     say_wrapped("  ", 4, pb_buf_peek(&text));
     pb_buf_clear(&text);
