@@ -26,7 +26,7 @@ static void caution(const struct pb_batch *lot)
     if (pb_pollen_kept_as(lot) == PB_KEPT_FREEZER && !lot->dried)
         remark("pollen that is frozen undried is often lost; dry it first");
     if (!lot->cap_removed)
-        remark("the anther cap moulds in store: take it off, and say --cap-removed");
+        say("Care: the anther cap moulds in store; take it off and say --cap-removed.");
 }
 
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
