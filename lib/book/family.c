@@ -3,6 +3,7 @@
 
 #include "base/text.h"
 #include "book/db.h"
+#include "book/doubts.h"
 
 #include <stddef.h>
 #include <stdlib.h>
@@ -120,6 +121,21 @@ static enum pb_rc bind_plants(sqlite3_stmt *s, const struct pb_family_ask *ask,
     return pb_buf_status(list, err);
 }
 
+static enum pb_rc mark_doubted(struct pb_book *b, struct pb_family *f,
+                               struct pb_err *err)
+{
+    int64_t *rows = NULL;
+    size_t n = 0;
+    enum pb_rc rc = pb_doubted_plants(b, &rows, &n, err);
+    for (size_t i = 0; i < n; i++) {
+        int32_t at = pb_family_index(f, rows[i]);
+        if (at != PB_UNKNOWN)
+            f->flags[at] |= PB_FAMILY_DOUBTED;
+    }
+    free(rows);
+    return rc;
+}
+
 enum pb_rc pb_family_load(struct pb_book *b, const struct pb_family_ask *ask,
                           struct pb_family *f, struct pb_err *err)
 {
@@ -138,6 +154,8 @@ enum pb_rc pb_family_load(struct pb_book *b, const struct pb_family_ask *ask,
     pb_buf_clear(&list);
     if (rc == PB_OK)
         rc = pb_buf_status(&f->text, err);
+    if (rc == PB_OK)
+        rc = mark_doubted(b, f, err);
     if (rc == PB_OK)
         index_parents(f);
     else

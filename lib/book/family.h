@@ -10,8 +10,9 @@
 #include "core/record.h"
 
 enum pb_family_flag {
-    PB_FAMILY_LIVING = 1,   /* neither gone, elsewhere nor withdrawn */
-    PB_FAMILY_WITHDRAWN = 2 /* there as a parent only */
+    PB_FAMILY_LIVING = 1,    /* neither gone, elsewhere nor withdrawn */
+    PB_FAMILY_WITHDRAWN = 2, /* there as a parent only */
+    PB_FAMILY_DOUBTED = 4    /* it, or what it comes of, is marked doubtful */
 };
 
 /* Plants by their rows in the book, ascending; index from 0. */
