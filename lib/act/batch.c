@@ -22,20 +22,10 @@ void pb_batch_outlook_clear(struct pb_batch_outlook *o)
 static enum pb_rc find_profile(struct pb_act *a, const struct pb_batch *b,
                                struct pb_profile_match *m, struct pb_err *err)
 {
-    struct pb_cross x;
-    bool found = false;
-    enum pb_rc rc = PB_OK;
+    const struct pb_parent p = {
+        .plant = {.n = b->carrier != 0 ? b->carrier : b->plant.n}, .taxon = b->taxon};
     memset(m, 0, sizeof(*m));
-    if (b->cross.n == 0) {
-        struct pb_parent p = {.plant = b->plant, .taxon = b->taxon};
-        return b->taxon != NULL ? pb_timing_find(a, &p, NULL, m, err) : PB_OK;
-    }
-    pb_cross_init(&x);
-    rc = pb_cross_find(a->book, PB_CROSS_BY_ID, b->cross.id, &x, &found, err);
-    if (rc == PB_OK && found)
-        rc = pb_timing_find(a, &x.seed, x.profile, m, err);
-    pb_cross_clear(&x);
-    return rc;
+    return b->taxon != NULL ? pb_timing_find(a, &p, b->profile, m, err) : PB_OK;
 }
 
 enum pb_rc pb_batch_outlook_make(struct pb_act *a, const struct pb_batch *b,

@@ -13,7 +13,8 @@
     " WHERE pp.crossing=x.n ORDER BY "                                                \
     "pp.place)),b.capsules,b.form,b.celsius,b.ke,b.cw,"                               \
     "b.ch,b.cq,b.viability,b.moisture,b.constants,b.medium,b.agent,b.chlorine,"       \
-    "b.minutes,b.light,b.nodes,b.kept,b.dried,b.cap_removed,b.place,b.note,b.below"   \
+    "b.minutes,b.light,b.nodes,b.kept,b.dried,b.cap_removed,b.place,b.note,b.below,"  \
+    "a.n,x.profile"                                                                   \
     " FROM batch b LEFT JOIN crossing x ON x.n=b.crossing"                            \
     " LEFT JOIN plant a ON a.n=x.seed_parent LEFT JOIN plant p ON p.n=b.plant"        \
     " LEFT JOIN batch s ON s.n=b.source "
@@ -43,6 +44,8 @@ static void fill_fields(sqlite3_stmt *s, struct pb_batch *b, enum pb_rc *rc)
     b->place = pb_db_text(s, 46, rc);
     b->note = pb_db_text(s, 47, rc);
     c->below = pb_db_real(s, 48);
+    b->carrier = pb_db_int64(s, 49, 0);
+    b->profile = pb_db_text(s, 50, rc);
 }
 
 /* The first sowing of a flask's line.  A damaged book may hold a ring; the walk ends after

@@ -41,6 +41,7 @@ void pb_batch_clear(struct pb_batch *b)
     free(b->taxon_seed);
     free(b->taxon_pollen);
     free(b->taxon);
+    free(b->profile);
     free(b->constants.source);
     free(b->medium);
     free(b->agent);

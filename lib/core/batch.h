@@ -49,8 +49,10 @@ struct pb_batch {
     pb_day began;                    /* flask: the first sowing of its line */
     char *taxon_seed, *taxon_pollen; /* of the cross's parents; NULL: unknown */
     char *taxon;                     /* of the plant, or of the seed parent */
-    struct pb_ref genet;             /* of the plant */
-    int ploidy;                      /* of the plant, 0: not known */
+    int64_t carrier;     /* row of the cross's seed parent, 0: of no cross */
+    char *profile;       /* that was chosen for the cross; NULL: none was */
+    struct pb_ref genet; /* of the plant */
+    int ploidy;          /* of the plant, 0: not known */
 
     /* seed */
     int capsules; /* 0: not said */
