@@ -191,7 +191,7 @@ const struct cmd cmd_calendar = {
     .name = "calendar",
     .args = "[CODE...]",
     .arg_max = 1000,
-    .summary = "write the reminders of crosses as a calendar",
+    .summary = "write the reminders of all open work as a calendar",
     .notes =
         "Whole-day events with an alarm at 09:00: subscribe to the file, or let a\n"
         "synchroniser serve the folder; then changes move the same event. Importing\n"

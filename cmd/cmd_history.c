@@ -43,16 +43,20 @@ static enum pb_rc json_act(void *ctx, const struct pb_history *h, struct pb_err 
     return out_row(&t->out, cells, err);
 }
 
-/* What a table of the book holds, in the trade's words. */
-static const char *table_words(const char *table)
+/* What a table of the book holds, in the trade's words; of a batch its code tells. */
+static const char *table_words(const char *table, const char *code)
 {
     static const struct {
         const char *table, *words;
     } rows[] = {
         {"crossing",      "cross"        },
-        {"batch",         "record"       },
         {"pollen_parent", "pollen parent"},
     };
+    int look = 0;
+    enum pb_kind kind =
+        strcmp(table, "batch") == 0 ? pb_code_kind(code, &look) : PB_KIND_N;
+    if (kind < PB_KIND_N)
+        return pb_courses[kind].noun;
     for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++)
         if (strcmp(rows[i].table, table) == 0)
             return rows[i].words;
@@ -75,7 +79,7 @@ static enum pb_rc say_change(void *ctx, const struct pb_change *c, struct pb_err
     const char *code = c->code != NULL ? c->code : "the book";
     const char *look = strcmp(c->table, "look") == 0 ? number : "";
     if (c->field == NULL)
-        say("      %s%s: %s %s", code, look, table_words(c->table),
+        say("      %s%s: %s %s", code, look, table_words(c->table, code),
             c->gone ? "gone" : "new");
     else
         say("      %s%s: %s %s -> %s", code, look, c->field, or_none(c->before),

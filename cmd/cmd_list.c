@@ -111,14 +111,14 @@ static struct pb_cell counted(int64_t n)
 }
 
 static const struct column seed_columns[] = {
-    {"code",        "code",        0,  false},
-    {"cross",       "cross",       0,  false},
-    {"harvested",   "harvested",   0,  false},
-    {"capsules",    "capsules",    0,  true },
-    {"form",        "form",        0,  false},
-    {"seeds",       "seeds",       0,  true },
-    {"state",       "state",       0,  false},
-    {"seed_parent", "seed parent", 20, false},
+    {"code",        "code",      0,  false},
+    {"cross",       "cross",     0,  false},
+    {"harvested",   "harvested", 0,  false},
+    {"capsules",    "capsules",  0,  true },
+    {"form",        "form",      0,  false},
+    {"seeds",       "seeds",     0,  true },
+    {"state",       "state",     0,  false},
+    {"seed_parent", "taxon",     20, false},
 };
 
 static enum pb_rc seed_row(void *ctx, const struct pb_batch *b, struct pb_err *err)
@@ -157,13 +157,13 @@ static enum pb_rc list_seed(struct listing *l, bool all, struct pb_err *err)
 }
 
 static const struct column flask_columns[] = {
-    {"code",        "code",        0,  false},
-    {"cross",       "cross",       0,  false},
-    {"source",      "from",        0,  false},
-    {"on",          "sown",        0,  false},
-    {"counted",     "counted",     0,  true },
-    {"state",       "state",       0,  false},
-    {"seed_parent", "seed parent", 20, false},
+    {"code",        "code",    0,  false},
+    {"cross",       "cross",   0,  false},
+    {"source",      "from",    0,  false},
+    {"on",          "sown",    0,  false},
+    {"counted",     "counted", 0,  true },
+    {"state",       "state",   0,  false},
+    {"seed_parent", "taxon",   20, false},
 };
 
 static enum pb_rc flask_row(void *ctx, const struct pb_batch *b, struct pb_err *err)
@@ -301,8 +301,8 @@ const struct cmd cmd_list = {
     .arg_min = 1,
     .arg_max = 1,
     .summary = "list the records of one kind",
-    .notes = "Without --all: the living plants, the open crosses, the pollen that is\n"
-             "not used up, the seed lots.",
+    .notes = "Without --all: the living plants, the open crosses, the seed, flasks,\n"
+             "cuttings and pollen that are not used up or gone.",
     .step = STEP_READ,
     .opts = opts,
     .opt_n = PB_ARRAY_LEN(opts),

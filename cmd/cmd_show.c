@@ -14,7 +14,10 @@ const struct cmd cmd_show = {
     .args = "CODE",
     .arg_min = 1,
     .arg_max = 1,
-    .summary = "show one plant, cross, seed or pollen lot",
+    .summary = "show one record whole, with its life and what came of it",
+    .notes =
+        "A plant is shown with its whole life, in the order of the days: where it\n"
+        "came from, its flowerings, pollen, crosses, harvests, cuttings and pups.",
     .step = STEP_READ,
     .run = run,
 };

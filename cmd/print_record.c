@@ -4,50 +4,50 @@
 
 #include "act/due.h"
 #include "act/find.h"
+#include "act/lifeline.h"
 #include "base/text.h"
-#include "book/flowerings.h"
 #include "out.h"
 
 #include <stdlib.h>
+#include <string.h>
 
-static enum pb_rc cross_line(void *ctx, const struct pb_cross *x, struct pb_err *err)
+/* The happenings of a list under a title; nothing of an empty one. */
+static void print_lifeline(const char *title, const struct pb_lifeline *list)
 {
-    bool *any = ctx;
-    (void)err;
-    struct pb_buf b;
-    char day[DAY_TEXT];
-    if (!*any)
-        say("Crosses:");
-    *any = true;
-    pb_buf_init(&b, 4096);
-    pb_cross_parents(x, &b);
-    say("  %s  %s  %s", day_text(x->pollinated, day), x->head.code, pb_buf_peek(&b));
-    pb_buf_clear(&b);
-    return PB_OK;
-}
-
-static enum pb_rc flowering_line(void *ctx, const struct pb_flowering *f,
-                                 struct pb_err *err)
-{
-    (void)ctx;
-    (void)err;
-    print_flowering(f);
-    return PB_OK;
+    int width = 0;
+    struct pb_buf lead;
+    pb_buf_init(&lead, 4096);
+    for (size_t i = 0; i < list->n; i++) {
+        int n = (int)strlen(list->v[i].code);
+        width = n > width ? n : width;
+    }
+    if (list->n > 0)
+        say("%s", title);
+    for (size_t i = 0; i < list->n; i++) {
+        const struct pb_happening *h = &list->v[i];
+        char day[DAY_TEXT];
+        pb_buf_reset(&lead);
+        pb_buf_printf(&lead, "  %-14s  %-*s%s",
+                      h->on != PB_DAY_NONE ? day_text(h->on, day) : "day not known",
+                      width, h->code, width > 0 ? "  " : "");
+        say_wrapped(pb_buf_peek(&lead), lead.len, h->text);
+    }
+    pb_buf_clear(&lead);
 }
 
 static enum pb_rc show_plant(struct env *env, const char *code, struct pb_err *err)
 {
     struct pb_plant p;
-    bool any = false;
+    struct pb_lifeline life = {0};
     pb_plant_init(&p);
     enum pb_rc rc = pb_find_plant(&env->act, NULL, code, &p, err);
     if (rc == PB_OK)
         rc = print_plant(env, &p, err);
     if (rc == PB_OK && !env->json)
-        rc = pb_flowerings_of(env->act.book, p.head.n, flowering_line, NULL, err);
-    if (rc == PB_OK && !env->json)
-        rc = pb_crosses_each(env->act.book, PB_CROSSES_OF, p.head.n, cross_line, &any,
-                             err);
+        rc = pb_lifeline_plant(&env->act, &p, &life, err);
+    if (rc == PB_OK && (life.n > 1 || p.got == PB_DAY_NONE)) /* that day stands above */
+        print_lifeline("Its life:", &life);
+    pb_lifeline_clear(&life);
     pb_plant_clear(&p);
     return rc;
 }
@@ -130,6 +130,7 @@ static enum pb_rc show_cross(struct env *env, const char *code, struct pb_err *e
 {
     struct pb_cross x;
     struct pb_outlook o;
+    struct pb_lifeline came = {0};
     struct pb_buf b;
     pb_cross_init(&x);
     pb_outlook_init(&o);
@@ -147,12 +148,16 @@ static enum pb_rc show_cross(struct env *env, const char *code, struct pb_err *e
             o.conflict ? "its looks contradict each other" : pb_buf_peek(&b));
         rc = print_events(&x, err);
     }
+    if (rc == PB_OK && !env->json)
+        rc = pb_lifeline_cross(&env->act, &x, &came, err);
     if (rc == PB_OK && !env->json) {
+        print_lifeline("What came of it:", &came);
         print_next(&x, &o, env->act.today);
         say("%s", "");
         print_windows(&x, &o);
     }
     pb_buf_clear(&b);
+    pb_lifeline_clear(&came);
     pb_outlook_clear(&o);
     pb_cross_clear(&x);
     return rc;
@@ -161,10 +166,16 @@ static enum pb_rc show_cross(struct env *env, const char *code, struct pb_err *e
 static enum pb_rc show_batch(struct env *env, const char *code, struct pb_err *err)
 {
     struct pb_batch b;
+    struct pb_lifeline came = {0};
     pb_batch_init(&b, PB_SEED);
     enum pb_rc rc = pb_find_batch(&env->act, NULL, PB_KIND_N, code, &b, err);
     if (rc == PB_OK)
         rc = print_batch(env, &b, err);
+    if (rc == PB_OK && !env->json)
+        rc = pb_lifeline_batch(&env->act, &b, &came, err);
+    if (rc == PB_OK)
+        print_lifeline("What came of it:", &came);
+    pb_lifeline_clear(&came);
     pb_batch_clear(&b);
     return rc;
 }

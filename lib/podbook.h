@@ -19,6 +19,7 @@
 #include "act/find.h"
 #include "act/kin.h"
 #include "act/learn.h"
+#include "act/lifeline.h"
 #include "act/lineage.h"
 #include "act/look.h"
 #include "act/pairs.h"
