@@ -1,0 +1,28 @@
+/* What sow, replate and deflask share: options that are fields of a flask, what is told. */
+#ifndef PB_CMD_FLASKS_H
+#define PB_CMD_FLASKS_H
+
+#include "act/sow.h"
+#include "env.h"
+#include "opts.h"
+
+/* Set the fields of a flask from the options that bear their names. */
+enum pb_rc flask_fill(struct env *env, const struct cmd *cmd, const struct args *args,
+                      struct pb_batch *flask, struct pb_err *err);
+
+/* "AG-1", "F26-001 to F26-004": from the first to the last. */
+void made_text(const struct pb_made *made, struct pb_buf *out);
+
+/* How many of what was counted are left in a batch; -1: nobody counted. */
+enum pb_rc count_left(struct env *env, const char *code, int64_t *left,
+                      struct pb_err *err);
+
+/* What a batch has come to. */
+enum pb_rc print_batch_code(struct env *env, const char *code, struct pb_err *err);
+
+/* The flasks that were filled, one in full where there are several alike, and what they
+ * were filled from; JSON: {"from":record,"flasks":[record]}. */
+enum pb_rc print_filled(struct env *env, const char *from, const struct pb_made *made,
+                        struct pb_err *err);
+
+#endif

@@ -1,0 +1,118 @@
+/* Names of seedlings.  See progeny.h. */
+#include "core/progeny.h"
+
+#include "core/taxon.h"
+
+#include <string.h>
+
+/* A parent's name: its text without the clone, and what is read of it. */
+struct part {
+    struct pb_taxon taxon;
+    struct pb_buf text, key;
+};
+
+static void part_clear(struct part *p)
+{
+    pb_buf_clear(&p->text);
+    pb_buf_clear(&p->key);
+}
+
+static void add_trimmed(const char *from, const char *to, struct pb_buf *out)
+{
+    while (from < to && *from == ' ')
+        from++;
+    while (to > from && to[-1] == ' ')
+        to--;
+    if (from < to && out->len > 0)
+        pb_buf_addc(out, ' ');
+    pb_buf_add(out, from, (size_t)(to - from));
+}
+
+/* Bytes of the quote that ends before p: ' or ", else one of the curly ones. */
+static ptrdiff_t quote_before(const char *p)
+{
+    return p[-1] == '\'' || p[-1] == '"' ? 1 : 3;
+}
+
+static void read_part(const char *text, struct part *p)
+{
+    pb_buf_init(&p->text, PB_MAX_NAME);
+    pb_buf_init(&p->key, PB_MAX_NAME);
+    pb_taxon_parse(text, &p->taxon);
+    const struct pb_slice clone = p->taxon.names[0].clone;
+    const char *end = text + strlen(text);
+    if (p->taxon.formula || clone.n == 0) {
+        pb_buf_adds(&p->text, text);
+    } else {
+        const char *behind = clone.p + clone.n;
+        add_trimmed(text, clone.p - quote_before(clone.p), &p->text);
+        add_trimmed(behind + (*behind == '\'' || *behind == '"' ? 1 : 3), end,
+                    &p->text);
+    }
+    pb_taxon_key(pb_buf_peek(&p->text), &p->key);
+}
+
+/* Do both stand for the same species, or the same genus where no more is written?  Plants of
+ * one registered cross do not: what they give is another cross. */
+static bool is_same(const struct part *a, const struct part *b)
+{
+    const struct pb_taxon_name *x = &a->taxon.names[0], *y = &b->taxon.names[0];
+    return !a->taxon.formula && !b->taxon.formula && x->genus.n > 0 && x->grex.n == 0 &&
+           y->grex.n == 0 && strcmp(pb_buf_peek(&a->key), pb_buf_peek(&b->key)) == 0;
+}
+
+static void add_part(const struct part *p, struct pb_buf *out)
+{
+    pb_buf_printf(out, p->taxon.formula ? "(%s)" : "%s", pb_buf_peek(&p->text));
+}
+
+/* The registered name, with the genus that it is understood of; false: there is none that
+ * can be told. */
+static bool add_grex(const char *grex, const struct part *seed,
+                     const struct part *pollen, struct pb_buf *out)
+{
+    struct pb_taxon named;
+    struct pb_slice genus = seed->taxon.names[0].genus;
+    if (grex == NULL || genus.n == 0 || !pb_taxon_is_one_genus(&seed->taxon) ||
+        !pb_taxon_is_one_genus(&pollen->taxon) ||
+        !pb_slice_casequal(genus, pollen->taxon.names[0].genus))
+        return false;
+    pb_taxon_parse(grex, &named);
+    if (!pb_slice_casequal(named.names[0].genus, genus)) {
+        pb_buf_add(out, genus.p, genus.n);
+        pb_buf_addc(out, ' ');
+    }
+    pb_buf_adds(out, grex);
+    return true;
+}
+
+/* The name of the pollen parent; NULL: it is not known, or it is one of several of
+ * different names. */
+static const char *pollen_name(const struct pb_cross *x)
+{
+    const char *name = x->pollen_n > 0 ? x->pollen[0].parent.taxon : NULL;
+    for (size_t i = 1; i < x->pollen_n && name != NULL; i++) {
+        const char *other = x->pollen[i].parent.taxon;
+        if (other == NULL || strcmp(other, name) != 0)
+            name = NULL;
+    }
+    return name;
+}
+
+void pb_progeny_taxon(const struct pb_cross *x, struct pb_buf *out)
+{
+    struct part seed, pollen;
+    const char *name = pollen_name(x);
+    read_part(x->seed.taxon != NULL ? x->seed.taxon : "unknown", &seed);
+    read_part(name != NULL ? name : "unknown", &pollen);
+    if (name != NULL && is_same(&seed, &pollen)) {
+        bool alike = strcmp(pb_buf_peek(&seed.text), pb_buf_peek(&pollen.text)) == 0;
+        pb_buf_adds(out, pb_buf_peek(alike ? &seed.text : &seed.key));
+    } else if (name == NULL || !add_grex(x->grex, &seed, &pollen, out)) {
+        add_part(&seed, out);
+        pb_buf_adds(out, " × ");
+        add_part(&pollen, out);
+    }
+    part_clear(&seed);
+    part_clear(&pollen);
+}

@@ -1,0 +1,17 @@
+/* What the seedlings of a cross are called before anybody names them. */
+#ifndef PB_CORE_PROGENY_H
+#define PB_CORE_PROGENY_H
+
+#include "base/buf.h"
+#include "core/record.h"
+
+/*
+ * The taxon of the seedlings, without the names of clones, which end with the parents.
+ *   out  appended to: of one species (or one genus and nothing more) that name; of one genus
+ *        the registered name where the cross has one; else the formula, seed parent first,
+ *        a parent that is a formula itself in brackets, one that is not known - or one of
+ *        several - as "unknown"
+ */
+void pb_progeny_taxon(const struct pb_cross *x, struct pb_buf *out);
+
+#endif
