@@ -6,7 +6,6 @@
 #include "print.h"
 #include "table.h"
 
-#include <inttypes.h>
 #include <string.h>
 
 enum {
@@ -107,21 +106,18 @@ static enum pb_rc tell(struct env *env, const struct args *args,
                        const struct pb_deflasked *d, struct pb_err *err)
 {
     const char *flask = args->words[0];
-    int64_t left = -1;
     if (env->json)
         return tell_json(env, flask, d, err);
     enum pb_rc rc = d->plants.n > 0 ? tell_plants(env, d, err) : PB_OK;
     if (rc == PB_OK)
         rc = print_batch_code(env, flask, err);
-    if (rc == PB_OK)
-        rc = count_left(env, flask, &left, err);
-    if (rc == PB_OK && left > 0 && d->plants.n > 0)
-        say("  left in it: %" PRId64 " of those that were counted", left);
+    if (rc == PB_OK && d->plants.n > 0)
+        rc = print_left(env, flask, args->vals[O_PART].given, err);
     if (rc == PB_OK && args->vals[O_RESCUE].given)
-        say("Mould spores hurt the lungs: open a bad flask outdoors, with a mask, and "
-            "rinse the\nseedlings well.");
+        say("Mould spores hurt the lungs: open a bad flask outdoors, with a mask, and\n"
+            "rinse the seedlings well.");
     if (rc == PB_OK)
-        say("Wash the medium off the roots, keep them moist and close for some weeks.");
+        say("Wash the medium off the roots; keep them moist and close for some weeks.");
     return rc;
 }
 

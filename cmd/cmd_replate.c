@@ -4,8 +4,6 @@
 #include "out.h"
 #include "table.h"
 
-#include <inttypes.h>
-
 enum {
     O_FLASKS,
     O_PROTOCORMS,
@@ -35,19 +33,16 @@ static const struct opt opts[] = {
 static enum pb_rc tell(struct env *env, const struct args *args,
                        const struct pb_made *made, struct pb_err *err)
 {
-    const char *flask = args->words[0];
-    int64_t left = -1;
-    enum pb_rc rc = print_filled(env, flask, made, err);
-    if (rc == PB_OK)
-        rc = count_left(env, flask, &left, err);
+    enum pb_rc rc = print_filled(env, args->words[0], made, err);
+    if (rc == PB_OK && !env->json)
+        rc = print_left(env, args->words[0], args->vals[O_PART].given, err);
     if (rc != PB_OK || env->json)
         return rc;
-    if (left > 0)
-        say("  left in it: %" PRId64 " of those that were counted", left);
     say("Care: alcohol never near a flame: let it dry first. A blade bites.");
     if (args->vals[O_RESCUE].given)
-        say("Mould spores hurt the lungs: open a bad flask outdoors, with a mask. Keep "
-            "the new\nones apart until they have stayed clean.");
+        say("Mould spores hurt the lungs: open a bad flask outdoors, with a mask. "
+            "Keep\n"
+            "the new ones apart until they have stayed clean.");
     return PB_OK;
 }
 

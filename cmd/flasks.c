@@ -7,6 +7,7 @@
 #include "out.h"
 #include "print_batch.h"
 
+#include <inttypes.h>
 #include <string.h>
 
 enum pb_rc flask_fill(struct env *env, const struct cmd *cmd, const struct args *args,
@@ -49,6 +50,16 @@ enum pb_rc count_left(struct env *env, const char *code, int64_t *left,
     if (rc == PB_OK)
         rc = pb_batch_left(&b, left, err);
     pb_batch_clear(&b);
+    return rc;
+}
+
+enum pb_rc print_left(struct env *env, const char *flask, bool part, struct pb_err *err)
+{
+    int64_t left = -1;
+    enum pb_rc rc = count_left(env, flask, &left, err);
+    if (rc == PB_OK && left > 0)
+        say("  left %s: %" PRId64 " of those that were counted",
+            part ? "in it" : "behind", left);
     return rc;
 }
 

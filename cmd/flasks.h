@@ -17,6 +17,11 @@ void made_text(const struct pb_made *made, struct pb_buf *out);
 enum pb_rc count_left(struct env *env, const char *code, int64_t *left,
                       struct pb_err *err);
 
+/* Say it of a flask that was emptied, where something is left.
+ *   part  it goes on growing */
+enum pb_rc print_left(struct env *env, const char *flask, bool part,
+                      struct pb_err *err);
+
 /* What a batch has come to. */
 enum pb_rc print_batch_code(struct env *env, const char *code, struct pb_err *err);
 

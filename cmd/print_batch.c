@@ -36,7 +36,7 @@ static enum pb_rc batch_json(const struct pb_batch *b, const struct pb_batch_out
     pb_buf_init(&text, 1 << 20);
     enum pb_rc rc = pb_row_write(keys, cells, PB_ARRAY_LEN(cells), &text, err);
     if (rc == PB_OK)
-        say("%s", pb_buf_peek(&text));
+        out_json(pb_buf_peek(&text));
     pb_buf_clear(&text);
     return rc;
 }

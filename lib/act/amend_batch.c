@@ -134,6 +134,8 @@ enum pb_rc pb_edit_batch(struct pb_act *a, const struct pb_edit *e, struct pb_er
     enum pb_rc rc = pb_find_batch(a, NULL, PB_KIND_N, e->code, &b, err);
     if (rc == PB_OK)
         rc = pb_edit_harvest(a, &b, &x, &h, err);
+    const pb_day was = b.on;
+    const int64_t held = b.amount;
     for (size_t i = 0; i < e->n && rc == PB_OK; i++)
         rc = set_batch_field(&b, h, &e->fields[i], a->today, err);
     if (rc == PB_OK)
@@ -147,6 +149,8 @@ enum pb_rc pb_edit_batch(struct pb_act *a, const struct pb_edit *e, struct pb_er
         rc = pb_batch_keep(a, &b, err);
     if (rc == PB_OK && b.kind == PB_POLLEN)
         rc = renew_ages(a, &b, err);
+    if (rc == PB_OK && (b.on != was || b.amount != held))
+        rc = pb_edit_filled(a, &b, was, err);
     if (rc == PB_OK)
         memcpy(e->out->code, b.head.code, sizeof(b.head.code));
     pb_batch_clear(&b);

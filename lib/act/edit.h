@@ -24,6 +24,15 @@ enum pb_rc pb_edit_batch(struct pb_act *a, const struct pb_edit *e, struct pb_er
 enum pb_rc pb_edit_batch_look(struct pb_act *a, const struct pb_edit *e,
                               struct pb_err *err);
 
+/*
+ * After a flask was amended or withdrawn: those filled from its source on its old day move to
+ * its new one, and the look on the source says what all of that day hold.
+ *   flask  as it is kept now; a batch of another kind is passed over
+ *   was    its day before
+ */
+enum pb_rc pb_edit_filled(struct pb_act *a, const struct pb_batch *flask, pb_day was,
+                          struct pb_err *err);
+
 /* Load the cross that a seed lot is of, and its harvest; NULL: there is none here. */
 enum pb_rc pb_edit_harvest(struct pb_act *a, const struct pb_batch *b,
                            struct pb_cross *x, struct pb_harvest **h,

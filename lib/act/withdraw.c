@@ -130,6 +130,8 @@ static enum pb_rc withdraw_batch(struct pb_act *a, const char *code, struct pb_e
     b.head.withdrawn = true;
     if (rc == PB_OK)
         rc = pb_batch_keep(a, &b, err);
+    if (rc == PB_OK)
+        rc = pb_edit_filled(a, &b, b.on, err);
     pb_batch_clear(&b);
     pb_cross_clear(&x);
     return rc;

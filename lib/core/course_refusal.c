@@ -17,13 +17,13 @@ static const struct pb_event *first_end_behind(const struct pb_course_run *r)
     return &events[i];
 }
 
-/* "look 3", "harvest 1", as the book numbers it. */
+/* "look 3", "harvest 1", as the book numbers it: a look that a command wrote is one, too. */
 static const char *name_of(const struct pb_course_run *r, const struct pb_event *e,
                            char text[NAME_TEXT])
 {
     const char *command = pb_run_finding(r, e)->command;
-    (void)snprintf(text, NAME_TEXT, "%s %d", command != NULL ? command : "look",
-                   e->number);
+    (void)snprintf(text, NAME_TEXT, "%s %d",
+                   e->late && command != NULL ? command : "look", e->number);
     return text;
 }
 

@@ -152,11 +152,15 @@ static const struct pb_advice flask_advice[] = {
          FOUND(PB_FLASK_TO_COMPOT) | FOUND(PB_FLASK_PART_DEFLASKED) |
          FOUND(PB_FLASK_ALL_DEFLASKED),
      "--rescue takes out what can be saved, all of it at once and counted apart" },
-    {CLEAN | COMPOT,
+    {CLEAN,
      FOUND(PB_FLASK_RESCUED) | FOUND(PB_FLASK_RESCUED_TO_FLASKS) |
          FOUND(PB_FLASK_RESCUED_TO_COMPOT),
      "nothing is to be rescued: leave --rescue out, or book first what was found: "
      "podbook look @ contaminated"                                               },
+    {COMPOT,
+     FOUND(PB_FLASK_RESCUED) | FOUND(PB_FLASK_RESCUED_TO_FLASKS) |
+         FOUND(PB_FLASK_RESCUED_TO_COMPOT),
+     "its seedlings are out of the flask: leave --rescue out"                    },
     {AT(PB_FLASK_SOWN),         FOUND(PB_FLASK_PART_REPLATED) | FOUND(PB_FLASK_ALL_REPLATED),
      "there is nothing in it to replate; if something has germinated, book that first: "
      "podbook look @ germinated"                                                 },
