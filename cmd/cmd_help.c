@@ -10,7 +10,7 @@ enum { MAX_TEXT = 1 << 20 };
 static const char *const steps[STEP_N] = {
     "Pollinate and enter",
     "Watch",
-    "Harvest",
+    "Harvest and sow",
     "Read the book",
     "Share with others",
     "Put right and look back",
