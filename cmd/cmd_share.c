@@ -1,5 +1,5 @@
-/* podbook share: records out as JSON. */
-#include "act/share.h"
+/* podbook share: records out as JSON, or in the forms of gene banks and laboratories. */
+#include "act/passport.h"
 #include "base/text.h"
 #include "out.h"
 #include "table.h"
@@ -8,9 +8,12 @@
 
 enum { CODES_MAX = 100000 };
 
-static const struct opt opts[] = {
-    {"with-notes", OPT_FLAG, NULL, "private texts too: note, source, papers, place", 0,
-     0, NULL, 0},
+enum { OPT_NOTES, OPT_AS, OPT_COUNT };
+static const struct opt opts[OPT_COUNT] = {
+    {"with-notes", OPT_FLAG, NULL,   "private texts too: note, source, papers, place", 0,
+     0,                                                                                      NULL,              0},
+    {"as",         OPT_WORD, "FORM", "for a gene bank or a laboratory",                0, 0, pb_passport_names,
+     PB_PASSPORT_N                                                                                               },
 };
 
 static enum pb_rc print(void *ctx, const char *json, size_t n, struct pb_err *err)
@@ -23,11 +26,19 @@ static enum pb_rc print(void *ctx, const char *json, size_t n, struct pb_err *er
 
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
 {
-    const struct pb_share what = {args->words, args->word_n, args->vals[0].given};
+    const struct optval *as = &args->vals[OPT_AS];
+    const struct pb_share what = {args->words, args->word_n,
+                                  args->vals[OPT_NOTES].given};
+    if (as->given && as->number == PB_PASSPORT_MCPD && env->json)
+        return pb_fail(err, PB_EINVALID, "--as mcpd is a table; leave --json out");
     enum pb_rc rc = env_profiles(env, err);
     if (rc == PB_OK)
         rc = env_book(env, PB_BOOK_READ, err);
-    return rc == PB_OK ? pb_act_share(&env->act, &what, print, NULL, err) : rc;
+    if (rc != PB_OK)
+        return rc;
+    return as->given ? pb_act_passport(&env->act, &what, (enum pb_passport)as->number,
+                                       print, NULL, err)
+                     : pb_act_share(&env->act, &what, print, NULL, err);
 }
 
 const struct cmd cmd_share = {
@@ -35,8 +46,14 @@ const struct cmd cmd_share = {
     .args = "[CODE...]",
     .arg_max = CODES_MAX,
     .summary = "print records as JSON, one a line, for another book or program",
-    .notes = "Without a code: every plant that is or was here, every cross.\n"
-             "Private texts stay at home unless --with-notes is given.",
+    .notes =
+        "Without a code: every plant that is or was here, every cross.\n"
+        "Private texts stay at home unless --with-notes is given.\n"
+        "--as mcpd: a table of passport descriptors, of the plants that are here and "
+        "of\n"
+        "crosses with seed or a flask. --as crossings: cross objects of the open "
+        "Breeding\n"
+        "API. podbook-share(1) says what goes where and what has no place there.",
     .step = STEP_SHARE,
     .opts = opts,
     .opt_n = PB_ARRAY_LEN(opts),

@@ -24,6 +24,7 @@
 #include "act/lineage.h"
 #include "act/look.h"
 #include "act/pairs.h"
+#include "act/passport.h"
 #include "act/receive.h"
 #include "act/remind.h"
 #include "act/share.h"

@@ -50,8 +50,8 @@ static bool same_parents(const int64_t a[2], const int64_t b[2])
     return (a[0] == b[0] && a[1] == b[1]) || (a[0] == b[1] && a[1] == b[0]);
 }
 
-static enum pb_rc kind_of_pair(struct pb_act *a, int64_t seed, int64_t pollen,
-                               enum pb_cross_kind *kind, struct pb_err *err)
+enum pb_rc pb_pair_kind(struct pb_act *a, int64_t seed, int64_t pollen,
+                        enum pb_cross_kind *kind, struct pb_err *err)
 {
     int64_t of_seed[2] = {0, 0}, of_pollen[2] = {0, 0};
     if (seed == pollen) {
@@ -78,7 +78,7 @@ enum pb_rc pb_cross_kind_of(struct pb_act *a, const struct pb_cross *x,
     for (size_t i = 0; i < x->pollen_n; i++) {
         enum pb_cross_kind one = PB_CROSS_UNKNOWN;
         enum pb_rc rc =
-            kind_of_pair(a, x->seed.genet.n, x->pollen[i].parent.genet.n, &one, err);
+            pb_pair_kind(a, x->seed.genet.n, x->pollen[i].parent.genet.n, &one, err);
         if (rc != PB_OK)
             return rc;
         if (i > 0 && one != all) { /* mixed pollen of different kinds */

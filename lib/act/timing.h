@@ -78,6 +78,11 @@ enum pb_rc pb_timing_find(struct pb_act *a, const struct pb_parent *seed,
                           const char *chosen, struct pb_profile_match *match,
                           struct pb_err *err);
 
+/* How two clones are related as the parents of a cross.
+ *   seed, pollen  rows of their first plants */
+enum pb_rc pb_pair_kind(struct pb_act *a, int64_t seed, int64_t pollen,
+                        enum pb_cross_kind *kind, struct pb_err *err);
+
 /* How the parents are related. */
 enum pb_rc pb_cross_kind_of(struct pb_act *a, const struct pb_cross *x,
                             enum pb_cross_kind *kind, struct pb_err *err);

@@ -46,6 +46,16 @@ enum pb_rc pb_table_read(FILE *in, const char *file, char separator, struct pb_t
                          struct pb_err *err);
 void pb_table_clear(struct pb_table *t);
 
+/*
+ * Append one cell of a table that is written.
+ *   separator  what goes before it, '\0': nothing, the first of a row
+ * In quotes where it holds a separator, a quote or a line's end.  One that a spreadsheet
+ * would take for a formula (first = + - or @) gets an apostrophe before it.
+ * PB_ENOMEM
+ */
+enum pb_rc pb_table_put(struct pb_buf *out, char separator, const char *text,
+                        struct pb_err *err);
+
 /* The text of a cell, empty where the row ends before it; borrowed from the table. */
 const char *pb_table_cell(const struct pb_table *t, size_t row, size_t column);
 
