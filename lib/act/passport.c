@@ -33,12 +33,15 @@ static enum pb_rc hand_over(struct passport *p, struct pb_err *err)
 
 /* ---- rows of a table ---------------------------------------------------------------- */
 
-/* A parent's name in a pedigree; NULL where it is not known. */
+/* A parent's name in a pedigree, which is one of clones; NULL where it is not known. */
 static const char *parent_name(const struct pb_parent *parent, struct pb_buf *out)
 {
     if (parent->taxon == NULL)
         return NULL;
-    pb_buf_printf(out, "%s (%s)", parent->plant.code, parent->taxon);
+    pb_buf_printf(out, "%s (%s)",
+                  parent->genet.code[0] != '\0' ? parent->genet.code
+                                                : parent->plant.code,
+                  parent->taxon);
     return pb_buf_peek(out);
 }
 

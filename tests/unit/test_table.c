@@ -91,11 +91,43 @@ static void a_nul_is_no_text(void **state)
     (void)fclose(in);
 }
 
+static const struct {
+    const char *claim, *text, *written;
+} cells[] = {
+    {"as it is",                        "one two",   "one two"           },
+    {"empty",                           "",          ""                  },
+    {"a comma in quotes",               "a,b",       "\"a,b\""           },
+    {"a quote doubled",                 "3\" pot",   "\"3\"\" pot\""     },
+    {"another's separator too",         "a;b",       "\"a;b\""           },
+    {"no formula",                      "=1+1",      "'=1+1"             },
+    {"nor by a sign",                   "+1",        "'+1"               },
+    {"or the other",                    "-1",        "'-1"               },
+    {"or a call",                       "@SUM(A1)",  "'@SUM(A1)"         },
+    {"in quotes neither",               "=A1,\"x\"", "\"'=A1,\"\"x\"\"\""},
+    {"a sign further on is no formula", "a=b+c-d@e", "a=b+c-d@e"         },
+};
+
+static void cells_are_written(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < PB_ARRAY_LEN(cells); i++) {
+        struct pb_buf out;
+        pb_buf_init(&out, 1000);
+        assert_int_equal(pb_table_put(&out, '\0', cells[i].text, NULL), PB_OK);
+        CLAIM(strcmp(pb_buf_peek(&out), cells[i].written) == 0, "%s: %s",
+              cells[i].claim, pb_buf_peek(&out));
+        assert_int_equal(pb_table_put(&out, ';', "x", NULL), PB_OK);
+        assert_string_equal(pb_buf_peek(&out) + strlen(cells[i].written), ";x");
+        pb_buf_clear(&out);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(read_as_written),
         cmocka_unit_test(a_nul_is_no_text),
+        cmocka_unit_test(cells_are_written),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
