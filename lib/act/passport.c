@@ -4,6 +4,7 @@
 #include "act/find.h"
 #include "act/timing.h"
 #include "base/text.h"
+#include "book/doubts.h"
 #include "exchange/crossings.h"
 #include "exchange/mcpd.h"
 #include "exchange/record.h"
@@ -20,8 +21,9 @@ struct passport {
     bool notes;
     pb_share_each *each;
     void *ctx;
-    size_t lines;       /* of records, until now */
-    struct pb_buf text; /* of one line; used again for the next */
+    size_t lines;        /* of records, until now */
+    struct pb_buf text;  /* of one line; used again for the next */
+    struct pb_buf doubt; /* why its parents are not believed; the same */
     struct pb_outlook outlook;
 };
 
@@ -29,6 +31,22 @@ static enum pb_rc hand_over(struct passport *p, struct pb_err *err)
 {
     p->lines++;
     return p->each(p->ctx, pb_buf_peek(&p->text), p->text.len, err);
+}
+
+/* Every mark that the record stands under, in words. */
+static enum pb_rc load_doubt(struct passport *p, enum pb_kind kind, int64_t row,
+                             struct pb_err *err)
+{
+    struct pb_doubts doubts = {0};
+    pb_buf_reset(&p->doubt);
+    enum pb_rc rc = pb_doubts_load(p->a->book, kind, row, &doubts, err);
+    for (size_t i = 0; i < doubts.n && rc == PB_OK; i++) {
+        if (i > 0)
+            pb_buf_adds(&p->doubt, "; ");
+        pb_doubt_words(&doubts.v[i], &p->doubt);
+    }
+    pb_doubts_clear(&doubts);
+    return rc == PB_OK ? pb_buf_status(&p->doubt, err) : rc;
 }
 
 /* ---- rows of a table ---------------------------------------------------------------- */
@@ -76,7 +94,6 @@ static enum pb_rc write_plant(struct passport *p, const struct pb_plant *plant,
     acc->taxa = &taxon;
     acc->taxon_n = 1;
     acc->acquired = plant->got;
-    acc->doubtful = plant->doubtful;
     acc->gone = pb_gone_names[plant->gone];
     acc->storage = plant->gone == PB_GONE_NOT ? PB_STORAGE_PLANT : 0;
     if (p->notes) {
@@ -84,7 +101,10 @@ static enum pb_rc write_plant(struct passport *p, const struct pb_plant *plant,
         acc->note = plant->note;
     }
     pb_buf_reset(&p->text);
-    enum pb_rc rc = pb_mcpd_write(acc, &p->text, err);
+    enum pb_rc rc = load_doubt(p, PB_PLANT, plant->head.n, err);
+    acc->doubtful = pb_buf_peek(&p->doubt);
+    if (rc == PB_OK)
+        rc = pb_mcpd_write(acc, &p->text, err);
     return rc == PB_OK ? hand_over(p, err) : rc;
 }
 
@@ -168,7 +188,7 @@ static enum pb_rc write_progeny(struct passport *p, const struct pb_cross *x,
     acc->taxa = taxa;
     acc->taxon_n = x->pollen_n > 0 ? 1 + x->pollen_n : 2;
     acc->grex = x->grex;
-    acc->doubtful = x->doubtful;
+    acc->doubtful = pb_buf_peek(&p->doubt);
     acc->note = p->notes ? x->note : NULL;
     acc->seed_parent = parent_name(&x->seed, &seed);
     for (size_t i = 0; i < x->pollen_n; i++) {
@@ -202,6 +222,8 @@ static enum pb_rc progeny_row(struct passport *p, const struct pb_cross *x, bool
     enum pb_rc rc = pb_batches_each(p->a->book, ask, hold, &held, err);
     if (rc == PB_OK)
         rc = pb_cross_kind_of(p->a, x, &kind, err);
+    if (rc == PB_OK)
+        rc = load_doubt(p, PB_CROSS, x->head.n, err);
     if (rc == PB_OK && (all || held.storage != 0)) {
         struct pb_accession acc = {.acquired = PB_DAY_NONE,
                                    .status = progeny_status(kind),
@@ -243,8 +265,13 @@ static enum pb_rc crossing(void *ctx, const struct pb_cross *x, struct pb_err *e
         pb_buf_addc(&p->text, ',');
     enum pb_rc rc = pb_outlook_make(p->a, x, &p->outlook, err);
     if (rc == PB_OK)
-        rc = pb_crossing_write(x, &p->outlook.view, success_of(&p->outlook), p->notes,
-                               &p->text, err);
+        rc = load_doubt(p, PB_CROSS, x->head.n, err);
+    const struct pb_crossing told = {.view = &p->outlook.view,
+                                     .success = success_of(&p->outlook),
+                                     .doubtful = pb_buf_peek(&p->doubt),
+                                     .notes = p->notes};
+    if (rc == PB_OK)
+        rc = pb_crossing_write(x, &told, &p->text, err);
     return rc == PB_OK ? hand_over(p, err) : rc;
 }
 
@@ -368,6 +395,7 @@ enum pb_rc pb_act_passport(struct pb_act *a, const struct pb_share *what,
 {
     struct passport p = {.a = a, .notes = what->notes, .each = each, .ctx = ctx};
     pb_buf_init(&p.text, 2 * (size_t)PB_MAX_RECORD);
+    pb_buf_init(&p.doubt, PB_MAX_RECORD);
     pb_outlook_init(&p.outlook);
     enum pb_rc rc = check_codes(&p, what, form, err);
     if (rc == PB_OK)
@@ -378,6 +406,7 @@ enum pb_rc pb_act_passport(struct pb_act *a, const struct pb_share *what,
     if (rc == PB_OK)
         rc = line(&p, forms[form].shut, err);
     pb_outlook_clear(&p.outlook);
+    pb_buf_clear(&p.doubt);
     pb_buf_clear(&p.text);
     return rc;
 }

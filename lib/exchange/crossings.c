@@ -15,8 +15,7 @@
 
 struct writer {
     const struct pb_cross *x;
-    const struct pb_cross_view *view;
-    bool notes;
+    const struct pb_crossing *told;
     bool failed;
 };
 
@@ -42,7 +41,7 @@ static void put_text(struct writer *w, json_t *obj, const char *key, const char 
 static void put_private(struct writer *w, json_t *obj, const char *key,
                         const char *text)
 {
-    if (w->notes)
+    if (w->told->notes)
         put_text(w, obj, key, text);
 }
 
@@ -143,13 +142,13 @@ static const char *type_of(const struct writer *w)
         return NULL;
     if (w->x->pollen_n > 1)
         return "BULK";
-    return w->view->kind == PB_CROSS_SELF ? "SELF" : "BIPARENTAL";
+    return w->told->view->kind == PB_CROSS_SELF ? "SELF" : "BIPARENTAL";
 }
 
 /* ---- what happened ------------------------------------------------------------------ */
 
 /* It wants an instant; which part of it is known stands in additionalInfo. */
-static void put_pollination(struct writer *w, json_t *cross, enum pb_success success)
+static void put_pollination(struct writer *w, json_t *cross)
 {
     char day[PB_DAY_TEXT], stamp[PB_DAY_TEXT + 16];
     json_t *list = put_new(w, cross, "pollinationEvents", json_array());
@@ -158,8 +157,9 @@ static void put_pollination(struct writer *w, json_t *cross, enum pb_success suc
                    pb_day_format(w->x->pollinated, day));
     put_text(w, event, "pollinationNumber", "1");
     put_text(w, event, "pollinationTimeStamp", stamp);
-    if (success != PB_SUCCESS_PENDING)
-        put(w, event, "pollinationSuccessful", json_boolean(success == PB_SUCCESS_YES));
+    if (w->told->success != PB_SUCCESS_PENDING)
+        put(w, event, "pollinationSuccessful",
+            json_boolean(w->told->success == PB_SUCCESS_YES));
 }
 
 static void put_attribute(struct writer *w, json_t *list, const char *name,
@@ -188,15 +188,16 @@ static void put_attributes(struct writer *w, json_t *cross)
     json_t *list = put_new(w, cross, "crossAttributes", json_array());
     put_count(w, list, "flowers", x->flowers);
     put_count(w, list, "flower_age_days", x->flower_age);
-    put_attribute(w, list, "kind", pb_cross_kind_names[w->view->kind]);
+    put_attribute(w, list, "kind", pb_cross_kind_names[w->told->view->kind]);
     put_attribute(w, list, "at", x->at);
     put_attribute(w, list, "own_pollen", pb_own_pollen_names[x->own_pollen]);
     put_attribute(w, list, "grex", x->grex);
     put_attribute(w, list, "profile", x->profile);
-    put_attribute(w, list, "state", w->view->state);
+    put_attribute(w, list, "state", w->told->view->state);
     if (x->bagged != PB_DAY_NONE)
         put_attribute(w, list, "bagged", pb_day_format(x->bagged, day));
-    put_count(w, list, "capsules_harvested", w->view->by_stand[PB_STAND_HARVESTED]);
+    put_count(w, list, "capsules_harvested",
+              w->told->view->by_stand[PB_STAND_HARVESTED]);
 }
 
 static void put_looks(struct writer *w, json_t *info)
@@ -238,7 +239,7 @@ static void put_info(struct writer *w, json_t *cross)
     put_number(w, info, "revision", x->head.revision);
     put_text(w, info, "modified", pb_instant_format(x->head.modified, text));
     put_text(w, info, "originCode", x->head.origin_code);
-    put_text(w, info, "doubtful", x->doubtful);
+    put_text(w, info, "doubtful", w->told->doubtful);
     put_private(w, info, "note", x->note);
     tell_parent(w, put_new(w, info, "seedParent", json_object()), &x->seed);
     json_t *list = put_new(w, info, "pollenParents", json_array());
@@ -270,11 +271,10 @@ static int add(const char *bytes, size_t n, void *out)
     return 0;
 }
 
-enum pb_rc pb_crossing_write(const struct pb_cross *x, const struct pb_cross_view *view,
-                             enum pb_success success, bool notes, struct pb_buf *out,
-                             struct pb_err *err)
+enum pb_rc pb_crossing_write(const struct pb_cross *x, const struct pb_crossing *told,
+                             struct pb_buf *out, struct pb_err *err)
 {
-    struct writer w = {.x = x, .view = view, .notes = notes};
+    struct writer w = {.x = x, .told = told};
     const unsigned before = pb_json_failures();
     json_t *cross = json_object();
     put_text(&w, cross, "crossDbId", x->head.id);
@@ -282,7 +282,7 @@ enum pb_rc pb_crossing_write(const struct pb_cross *x, const struct pb_cross_vie
     put_text(&w, cross, "crossType", type_of(&w));
     put_reference(&w, cross);
     put_parents(&w, cross);
-    put_pollination(&w, cross, success);
+    put_pollination(&w, cross);
     put_attributes(&w, cross);
     put_info(&w, cross);
     if (!w.failed)

@@ -12,7 +12,8 @@
  * The descriptors 0 to 28 in their order.  Those under 4, 15, 18, 22 and 25 are single
  * columns of their own.
  * Source: Alercia, Diulgheroff & Mackay 2015, FAO/Bioversity Multi-Crop Passport
- * Descriptors V.2.1
+ * Descriptors V.2.1; from memory: the names of 6 to 9, 25 and 26, the codes of STORAGE, the
+ * colon of OTHERNUMB and REMARKS, "sp." for a species that is not known
  */
 #define COLUMNS(C)     \
     C(PUID)            \
@@ -320,7 +321,7 @@ static void put_parent(struct pb_buf *cell, const char *parent)
 static void put_ancestry(struct row *row, const struct pb_accession *acc)
 {
     struct pb_buf *cell = &row->cell[COL_ANCEST];
-    remark(row, COL_ANCEST, "doubtful, ", acc->doubtful);
+    remark(row, COL_ANCEST, "", acc->doubtful);
     if (acc->seed_parent == NULL && acc->pollen_parent == NULL)
         return;
     put_parent(cell, acc->seed_parent);

@@ -7,8 +7,8 @@
 #include <stdio.h>
 #include <string.h>
 
-/* Typed from the published list, FAO/Bioversity Multi-Crop Passport Descriptors V.2.1,
- * with the numbers that it gives them. */
+/* FAO/Bioversity Multi-Crop Passport Descriptors V.2.1 with their numbers, typed a second
+ * time; 6 to 9, 25 and 26 from memory. */
 static const struct {
     const char *number, *name;
 } published[] = {
@@ -228,7 +228,7 @@ static void every_value_has_its_form(void **state)
     has(&t, "codes of no institute", "OTHERNUMB", ":S26-001;:F26-001");
     has(&t, "all that hold", "STORAGE", "10;20;30");
     has(&t, "each with its column", "REMARKS",
-        "ANCEST:doubtful, leaf, flower;STORAGE:given;=A1,b");
+        "ANCEST:leaf, flower;STORAGE:given;=A1,b");
     pb_table_clear(&t);
 }
 
