@@ -180,16 +180,18 @@ static enum pb_rc name_seedlings(const struct pb_deflasking *d,
                                  const struct pb_cross *x, struct pb_buf *taxon,
                                  struct pb_err *err)
 {
-    if (d->taxon != NULL)
+    struct pb_err why = {0};
+    if (d->taxon != NULL) {
         pb_buf_adds(taxon, d->taxon);
-    else
-        pb_progeny_taxon(x, taxon);
-    if (pb_buf_status(taxon, NULL) == PB_ELIMIT)
+        return pb_buf_status(taxon, err);
+    }
+    enum pb_rc rc = pb_progeny_taxon(x, taxon, &why);
+    if (rc == PB_ELIMIT)
         return pb_fail(err, PB_ELIMIT,
                        "the name of the seedlings is longer than %d bytes; give "
                        "another with --taxon",
                        PB_MAX_NAME);
-    return pb_buf_status(taxon, err);
+    return rc == PB_OK ? rc : pb_fail(err, rc, "%s", why.text);
 }
 
 static enum pb_rc seedling_code(const struct pb_deflasking *d,

@@ -17,6 +17,12 @@ static void part_clear(struct part *p)
     pb_buf_clear(&p->key);
 }
 
+static enum pb_rc part_status(const struct part *p, struct pb_err *err)
+{
+    enum pb_rc rc = pb_buf_status(&p->text, err);
+    return rc == PB_OK ? pb_buf_status(&p->key, err) : rc;
+}
+
 static void add_trimmed(const char *from, const char *to, struct pb_buf *out)
 {
     while (from < to && *from == ' ')
@@ -99,20 +105,33 @@ static const char *pollen_name(const struct pb_cross *x)
     return name;
 }
 
-void pb_progeny_taxon(const struct pb_cross *x, struct pb_buf *out)
+static void add_name(const struct pb_cross *x, const struct part *seed,
+                     const struct part *pollen, struct pb_buf *out)
+{
+    bool known = pollen_name(x) != NULL;
+    if (known && is_same(seed, pollen)) {
+        bool alike = strcmp(pb_buf_peek(&seed->text), pb_buf_peek(&pollen->text)) == 0;
+        pb_buf_adds(out, pb_buf_peek(alike ? &seed->text : &seed->key));
+    } else if (!known || !add_grex(x->grex, seed, pollen, out)) {
+        add_part(seed, out);
+        pb_buf_adds(out, " × ");
+        add_part(pollen, out);
+    }
+}
+
+enum pb_rc pb_progeny_taxon(const struct pb_cross *x, struct pb_buf *out,
+                            struct pb_err *err)
 {
     struct part seed, pollen;
     const char *name = pollen_name(x);
     read_part(x->seed.taxon != NULL ? x->seed.taxon : "unknown", &seed);
     read_part(name != NULL ? name : "unknown", &pollen);
-    if (name != NULL && is_same(&seed, &pollen)) {
-        bool alike = strcmp(pb_buf_peek(&seed.text), pb_buf_peek(&pollen.text)) == 0;
-        pb_buf_adds(out, pb_buf_peek(alike ? &seed.text : &seed.key));
-    } else if (name == NULL || !add_grex(x->grex, &seed, &pollen, out)) {
-        add_part(&seed, out);
-        pb_buf_adds(out, " × ");
-        add_part(&pollen, out);
-    }
+    enum pb_rc rc = part_status(&seed, err);
+    if (rc == PB_OK)
+        rc = part_status(&pollen, err);
+    if (rc == PB_OK)
+        add_name(x, &seed, &pollen, out);
     part_clear(&seed);
     part_clear(&pollen);
+    return rc == PB_OK ? pb_buf_status(out, err) : rc;
 }

@@ -11,7 +11,9 @@
  *        the registered name where the cross has one; else the formula, seed parent first,
  *        a parent that is a formula itself in brackets, one that is not known - or one of
  *        several - as "unknown"
+ * PB_ELIMIT  longer than a taxon may be, or than out takes    PB_ENOMEM
  */
-void pb_progeny_taxon(const struct pb_cross *x, struct pb_buf *out);
+enum pb_rc pb_progeny_taxon(const struct pb_cross *x, struct pb_buf *out,
+                            struct pb_err *err);
 
 #endif

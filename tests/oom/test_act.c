@@ -11,6 +11,8 @@
 #include "act/amend.h"
 #include "act/due.h"
 #include "act/learn.h"
+#include "act/look.h"
+#include "act/sow.h"
 #include "book/history.h"
 
 #include <sqlite3.h>
@@ -97,6 +99,79 @@ static enum pb_rc list_due(struct pb_act *a, struct pb_err *err)
     return rc;
 }
 
+/* Two flasks out of a seed lot or flask. */
+static enum pb_rc fill(struct pb_act *a, const char *from, pb_day on,
+                       struct pb_err *err)
+{
+    struct pb_batch flask;
+    struct pb_made made = {NULL, 0};
+    const struct pb_filling f = {from, 2, &flask};
+    pb_batch_init(&flask, PB_FLASK);
+    flask.on = on;
+    flask.amount = 10;
+    flask.medium = pb_text_copy("half MS");
+    enum pb_rc rc = flask.medium == NULL ? pb_fail_memory(err)
+                    : from[0] == 'S'     ? pb_act_sow(a, &f, true, &made, err)
+                                     : pb_act_replate(a, &f, PB_EMPTY_ALL, &made, err);
+    pb_made_clear(&made);
+    pb_batch_clear(&flask);
+    return rc;
+}
+
+static enum pb_rc sow(struct pb_act *a, struct pb_err *err)
+{
+    return fill(a, "S26-001", a->today, err);
+}
+
+static enum pb_rc germinate(struct pb_act *a, struct pb_err *err)
+{
+    char scale[] = "Stewart and Kane 2006", note[] = "green";
+    struct pb_look seen;
+    struct pb_looking l = {.look = &seen};
+    pb_look_init(&seen);
+    seen.on = a->today;
+    seen.found = PB_FLASK_STAGE_3;
+    seen.amount = 20;
+    seen.scale = scale;
+    seen.note = note;
+    enum pb_rc rc = pb_code_range_parse("CODE", "F26-001..002", &l.codes, err);
+    return rc == PB_OK ? pb_act_looks(a, &l, err) : rc;
+}
+
+static enum pb_rc move_on(struct pb_act *a, struct pb_err *err)
+{
+    return fill(a, "F26-001", a->today, err);
+}
+
+static enum pb_rc raise_two(struct pb_act *a, struct pb_err *err)
+{
+    const struct pb_deflasking d = {
+        .flask = "F26-003",
+        .on = a->today,
+        .plants = 2,
+        .prefix = "AG-",
+        .first = 1,
+        .place = "bench 1",
+        .note = "strong",
+    };
+    struct pb_deflasked out = {0};
+    enum pb_rc rc = pb_act_deflask(a, &d, &out, err);
+    if (rc == PB_OK && (out.plants.n != 2 || out.generation != 1))
+        rc = pb_fail(err, PB_EINVALID, "two plants of the first generation");
+    pb_deflasked_clear(&out);
+    return rc;
+}
+
+/* A flask and the look that filled it. */
+static enum pb_rc recount(struct pb_act *a, struct pb_err *err)
+{
+    const struct pb_field field = {"seeds", "9"};
+    struct pb_amended amended;
+    enum pb_rc rc = pb_act_amend(a, "F26-004", &field, 1, &amended, err);
+    pb_amended_clear(&amended);
+    return rc == PB_OK ? pb_act_withdraw(a, "F26-004", err) : rc;
+}
+
 typedef enum pb_rc step(struct pb_act *a, struct pb_err *err);
 
 static enum pb_rc take_steps(step *const *steps, size_t n, struct pb_err *err)
@@ -125,10 +200,18 @@ static enum pb_rc season(struct pb_err *err)
     return take_steps(steps, PB_ARRAY_LEN(steps), err);
 }
 
+static enum pb_rc seedlings(struct pb_err *err)
+{
+    static step *const steps[] = {enter,     look,    harvest,   sow,
+                                  germinate, move_on, raise_two, recount};
+    return take_steps(steps, PB_ARRAY_LEN(steps), err);
+}
+
 static void ours(void **state)
 {
     (void)state;
     oom_each("acts that write", writing);
+    oom_each("from seed to seedling", seedlings);
     /* what was learnt may go unkept: it is a cache */
     oom_tolerant("a season, and what is due", season, 1);
 }
