@@ -1,4 +1,5 @@
 /* podbook deflask: seedlings out of a flask. */
+#include "act/due.h"
 #include "act/find.h"
 #include "base/text.h"
 #include "flasks.h"

@@ -199,13 +199,15 @@ static enum pb_rc seedling_code(const struct pb_deflasking *d,
                                 char code[PB_MAX_CODE + 1], struct pb_err *err)
 {
     const char *prefix = d->prefix != NULL ? d->prefix : flask->head.code;
-    int n = snprintf(code, PB_MAX_CODE + 1, "%s%s%d", prefix,
-                     d->prefix != NULL ? "" : "-", d->first + i);
+    char text[PB_MAX_CODE + 16]; /* a number of any length behind any code fits */
+    int n = snprintf(text, sizeof(text), "%s%s%d", prefix, d->prefix != NULL ? "" : "-",
+                     d->first + i);
     if (n < 0 || n > PB_MAX_CODE)
         return pb_fail_at(
             err, PB_ELIMIT, "prefix", 0,
             "with its number \"%s\" is longer than the %d bytes of a code", prefix,
             PB_MAX_CODE);
+    memcpy(code, text, (size_t)n + 1);
     return pb_code_check("prefix", code, err);
 }
 
