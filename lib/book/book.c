@@ -108,6 +108,7 @@ static void prefer_wal(struct pb_book *b)
 
 static enum pb_rc open_memory(struct pb_book *b, struct pb_err *err)
 {
+    b->absent = true;
     if (sqlite3_open_v2(":memory:", &b->db,
                         SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE | SQLITE_OPEN_MEMORY,
                         NULL) != SQLITE_OK)
@@ -121,27 +122,6 @@ static bool has_content(const char *path)
 {
     struct stat st;
     return stat(path, &st) == 0 && (!S_ISREG(st.st_mode) || st.st_size > 0);
-}
-
-/* A book in a place that cannot be written: SQLite needs to be told that nobody writes. */
-static enum pb_rc open_immutable(struct pb_book *b, struct pb_err *err)
-{
-    struct pb_buf uri;
-    pb_buf_init(&uri, 65536);
-    pb_buf_adds(&uri, "file:");
-    for (const char *p = b->path; *p != '\0'; p++)
-        if (*p == '?' || *p == '#' || *p == '%')
-            pb_buf_printf(&uri, "%%%02X", (unsigned)*p);
-        else
-            pb_buf_addc(&uri, *p);
-    pb_buf_adds(&uri, "?immutable=1");
-    enum pb_rc rc = pb_buf_status(&uri, err);
-    if (rc == PB_OK &&
-        sqlite3_open_v2(pb_buf_peek(&uri), &b->db,
-                        SQLITE_OPEN_READONLY | SQLITE_OPEN_URI, NULL) != SQLITE_OK)
-        rc = pb_db_fail(b, err);
-    pb_buf_clear(&uri);
-    return rc;
 }
 
 /* An old book is copied beside itself before it is changed. */
@@ -172,7 +152,31 @@ static enum pb_rc migrate_old(struct pb_book *b, int version, struct pb_err *err
     return rc == PB_OK ? pb_db_exec(b, "COMMIT", err) : rc;
 }
 
-static enum pb_rc open_reading(struct pb_book *b, struct pb_err *err)
+/* What another podbook left in the journal beside the book stays there. */
+static void leave_journal(struct pb_book *b)
+{
+    char *wal = sqlite3_mprintf("%s-wal", b->path);
+    if (wal != NULL && has_content(wal))
+        (void)sqlite3_db_config(b->db, SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, 1, NULL);
+    sqlite3_free(wal);
+}
+
+/* A book of an older form, opened for reading. */
+static enum pb_rc read_old(struct pb_book *b, int version, bool check,
+                           struct pb_err *err)
+{
+    if (check)
+        return pb_fail_at(err, PB_EIO, b->path, 0,
+                          "is of an older form, which any other command brings up to "
+                          "date (podbook list plants); verify it then");
+    if (!b->reading)
+        return pb_fail_at(err, PB_EIO, b->path, 0,
+                          "is of an older form and lies in a place that cannot be "
+                          "written; copy it to one that can");
+    return migrate_old(b, version, err);
+}
+
+static enum pb_rc open_reading(struct pb_book *b, bool check, struct pb_err *err)
 {
     struct header h;
     bool empty = false;
@@ -185,19 +189,18 @@ static enum pb_rc open_reading(struct pb_book *b, struct pb_err *err)
     if (!usable) {
         (void)sqlite3_close(b->db);
         b->db = NULL;
-        rc = open_immutable(b, err);
+        rc = pb_db_open_immutable(b, b->path, err);
     }
     if (rc == PB_OK)
         rc = set_up(b, err);
+    if (rc == PB_OK && check)
+        leave_journal(b);
     if (rc == PB_OK)
         rc = check_header(b, &empty, &h, err);
     b->reading = usable;
     if (rc == PB_OK && !empty && h.version < PB_SCHEMA_VERSION)
-        rc = usable
-                 ? migrate_old(b, h.version, err)
-                 : pb_fail_at(err, PB_EIO, b->path, 0,
-                              "is of an older form and lies in a place that cannot be "
-                              "written; copy it to one that can");
+        rc = read_old(b, h.version, check, err);
+    b->reading = usable && !check;
     if (rc != PB_OK || !empty)
         return rc == PB_OK ? pb_db_exec(b, "PRAGMA query_only=ON", err) : rc;
     b->reading = false;
@@ -230,6 +233,19 @@ static enum pb_rc open_writing(struct pb_book *b, struct pb_err *err)
     return rc;
 }
 
+enum pb_rc pb_book_open_empty(struct pb_book **out, struct pb_err *err)
+{
+    struct pb_book *b = calloc(1, sizeof(*b));
+    if (b == NULL)
+        return pb_fail_memory(err);
+    enum pb_rc rc = open_memory(b, err);
+    if (rc == PB_OK)
+        *out = b;
+    else
+        pb_book_close(b);
+    return rc;
+}
+
 enum pb_rc pb_book_open(const char *path, enum pb_book_mode mode, struct pb_book **out,
                         struct pb_err *err)
 {
@@ -242,7 +258,8 @@ enum pb_rc pb_book_open(const char *path, enum pb_book_mode mode, struct pb_book
     if (rc == PB_OK && stat(path, &st) == 0 && S_ISDIR(st.st_mode))
         rc = pb_fail_at(err, PB_EIO, path, 0, "is a folder; name a file with --book");
     if (rc == PB_OK)
-        rc = mode == PB_BOOK_WRITE ? open_writing(b, err) : open_reading(b, err);
+        rc = mode == PB_BOOK_WRITE ? open_writing(b, err)
+                                   : open_reading(b, mode == PB_BOOK_CHECK, err);
     if (rc == PB_OK)
         *out = b;
     else

@@ -16,13 +16,15 @@
 
 struct pb_book;
 
-enum pb_book_mode { PB_BOOK_READ, PB_BOOK_WRITE };
+enum pb_book_mode { PB_BOOK_READ, PB_BOOK_WRITE, PB_BOOK_CHECK };
 
 /*
  * Open the book at path.
  *   mode  PB_BOOK_READ: never changes a fact; a path without a file is an empty book.
  *         PB_BOOK_WRITE: the file is made by the first act that succeeds; its folder must
  *         exist
+ *         PB_BOOK_CHECK: like reading, and nothing at all is changed: no cache, no older
+ *         form brought up to date, no journal of others worked in
  *   out   yours: pb_book_close
  * PB_EIO  not a book, of a newer podbook, not to be opened or written; names the path
  */

@@ -1,6 +1,7 @@
 /* Prepared statements, binding, and SQLite's errors in a grower's words. */
 #include "book/db.h"
 
+#include "base/buf.h"
 #include "base/text.h"
 
 #include <assert.h>
@@ -57,6 +58,26 @@ enum pb_rc pb_db_fail(struct pb_book *b, struct pb_err *err)
     default:
         return pb_fail_at(err, PB_EIO, path, 0, "%s (%d)", sqlite3_errmsg(b->db), code);
     }
+}
+
+enum pb_rc pb_db_open_immutable(struct pb_book *b, const char *path, struct pb_err *err)
+{
+    struct pb_buf uri;
+    pb_buf_init(&uri, 65536);
+    pb_buf_adds(&uri, "file:");
+    for (const char *p = path; *p != '\0'; p++)
+        if (*p == '?' || *p == '#' || *p == '%')
+            pb_buf_printf(&uri, "%%%02X", (unsigned)*p);
+        else
+            pb_buf_addc(&uri, *p);
+    pb_buf_adds(&uri, "?immutable=1");
+    enum pb_rc rc = pb_buf_status(&uri, err);
+    if (rc == PB_OK &&
+        sqlite3_open_v2(pb_buf_peek(&uri), &b->db,
+                        SQLITE_OPEN_READONLY | SQLITE_OPEN_URI, NULL) != SQLITE_OK)
+        rc = pb_db_fail(b, err);
+    pb_buf_clear(&uri);
+    return rc;
 }
 
 enum pb_rc pb_db_exec(struct pb_book *b, const char *sql, struct pb_err *err)

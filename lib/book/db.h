@@ -23,6 +23,7 @@ struct pb_book {
     bool made_file; /* this process made the file */
     bool in_act;
     bool reading; /* opened for reading, in a place that could be written */
+    bool absent;  /* there is no such file: an empty book in memory stands for it */
     int64_t act;  /* number of the running act */
     struct {
         const char *sql; /* the literal's address is the key */
@@ -33,6 +34,16 @@ struct pb_book {
 
 /* Turn SQLite's last error into ours, in a grower's words. */
 enum pb_rc pb_db_fail(struct pb_book *b, struct pb_err *err);
+
+/* Open a file in which nobody writes, or can: read as it stands, nothing is made beside it. */
+enum pb_rc pb_db_open_immutable(struct pb_book *b, const char *path,
+                                struct pb_err *err);
+
+/* An empty book of today's form, in memory. */
+enum pb_rc pb_book_open_empty(struct pb_book **out, struct pb_err *err);
+
+/* Is the file whole, and does each row refer to one that is there?  (sound.c) */
+enum pb_rc pb_db_is_sound(struct pb_book *b, bool *sound, struct pb_err *err);
 
 /* Make the functions known that the schema calls: book_row (row.c). */
 enum pb_rc pb_db_add_functions(struct pb_book *b, struct pb_err *err);

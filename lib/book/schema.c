@@ -6,6 +6,7 @@
  * instants are seconds since 1970 UTC.  Every table of facts has triggers that write what a
  * change overwrote into `change`: nothing entered is ever lost, and undo reads it back.
  *
+ *   book      one row: which book it is; a copy is of the same, and shown nowhere
  *   act       one row a command that wrote: when, its words, what it takes back
  *   change    one row a changed row: before is NULL for a new row, else the old columns
  *             as a JSON object; code is the record it belongs to

@@ -143,6 +143,11 @@ enum pb_rc pb_replace_begin(const char *path, struct pb_replace **out,
     return pb_replace_end(f, rc, err);
 }
 
+const char *pb_replace_beside(const struct pb_replace *f)
+{
+    return f->beside;
+}
+
 enum pb_rc pb_replace_write(struct pb_replace *f, const char *bytes, size_t n,
                             struct pb_err *err)
 {

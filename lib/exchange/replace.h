@@ -23,6 +23,9 @@ struct pb_replace; /* one file that is being written */
  */
 enum pb_rc pb_replace_begin(const char *path, struct pb_replace **out,
                             struct pb_err *err);
+/* Where the new content is written until the end, for what writes files by itself; borrowed
+ * until pb_replace_end. */
+const char *pb_replace_beside(const struct pb_replace *f);
 /* Append n bytes.  PB_EIO, such as a full disk */
 enum pb_rc pb_replace_write(struct pb_replace *f, const char *bytes, size_t n,
                             struct pb_err *err);

@@ -1,0 +1,279 @@
+/* Is the book sound?  See sound.h. */
+#include "book/sound.h"
+
+#include "base/buf.h"
+#include "base/text.h"
+#include "book/db.h"
+#include "book/schema.h"
+#include "core/taxon.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+const char *const pb_check_names[] = {"file", "form",    "link",     "history",
+                                      "code", "day",     "looks",    "count",
+                                      "open", "derived", "reminder", "learnt"};
+_Static_assert(PB_ARRAY_LEN(pb_check_names) == PB_CHECK_N, "ORDER CHECK");
+
+static const char back_up[] =
+    "keep a copy of the file as it is, and go back to a backup";
+
+/* A walk over faults. */
+struct run {
+    struct pb_book *b;
+    pb_fault_each *each;
+    void *ctx;
+    bool damaged;
+};
+
+static enum pb_rc tell(struct run *run, enum pb_check check, const char *code,
+                       const char *what, const char *remedy, struct pb_err *err)
+{
+    const struct pb_fault f = {check, code, what, remedy};
+    return run->each(run->ctx, &f, err);
+}
+
+/* ---- the file ------------------------------------------------------------------------- */
+
+/* What SQLite says of the file, a line each; "ok" where nothing is wrong with it. */
+static enum pb_rc check_file(struct run *run, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    int code = sqlite3_prepare_v2(run->b->db, "PRAGMA integrity_check", -1, &s, NULL);
+    enum pb_rc rc = PB_OK;
+    while (rc == PB_OK && code == SQLITE_OK && (code = sqlite3_step(s)) == SQLITE_ROW) {
+        const char *line = (const char *)sqlite3_column_text(s, 0);
+        code = line != NULL ? SQLITE_OK : SQLITE_NOMEM;
+        if (line == NULL || strcmp(line, "ok") == 0)
+            continue;
+        run->damaged = true;
+        rc = tell(run, PB_CHECK_FILE, NULL, line, back_up, err);
+    }
+    if (rc == PB_OK && (code & 0xff) == SQLITE_CORRUPT) {
+        run->damaged = true;
+        rc = tell(run, PB_CHECK_FILE, NULL, sqlite3_errmsg(run->b->db), back_up, err);
+    } else if (rc == PB_OK && code != SQLITE_DONE) {
+        rc = pb_db_fail(run->b, err);
+    }
+    (void)sqlite3_finalize(s);
+    return rc;
+}
+
+/* ---- the form ------------------------------------------------------------------------- */
+
+#define SCHEMA                                                                 \
+    "SELECT type,name,sql FROM sqlite_schema WHERE name NOT LIKE 'sqlite\\_%'" \
+    " ESCAPE '\\' ORDER BY type,name"
+
+static enum pb_rc tell_form(struct run *run, sqlite3_stmt *s, const char *is,
+                            const char *remedy, struct pb_err *err)
+{
+    struct pb_buf what;
+    pb_buf_init(&what, 1 << 16);
+    pb_buf_printf(&what, "the %s %s %s", (const char *)sqlite3_column_text(s, 0),
+                  (const char *)sqlite3_column_text(s, 1), is);
+    enum pb_rc rc = pb_buf_status(&what, err);
+    if (rc == PB_OK)
+        rc = tell(run, PB_CHECK_FORM, NULL, pb_buf_peek(&what), remedy, err);
+    pb_buf_clear(&what);
+    return rc;
+}
+
+/* Columns of two rows in the order of type and name; a missing text is the least. */
+static int compare(sqlite3_stmt *a, sqlite3_stmt *b, int column)
+{
+    const char *x = (const char *)sqlite3_column_text(a, column),
+               *y = (const char *)sqlite3_column_text(b, column);
+    return strcmp(x != NULL ? x : "", y != NULL ? y : "");
+}
+
+/* Side by side with a book made now. */
+static enum pb_rc compare_form(struct run *run, struct pb_book *model,
+                               struct pb_err *err)
+{
+    static const char planted[] =
+        "a book is made by podbook alone; take its records over into a new one "
+        "(podbook share, podbook receive)";
+    sqlite3_stmt *theirs = NULL, *ours = NULL;
+    bool has = false, wants = false;
+    enum pb_rc rc = pb_db_prepare(run->b, SCHEMA, &theirs, err);
+    if (rc == PB_OK)
+        rc = pb_db_prepare(model, SCHEMA, &ours, err);
+    if (rc == PB_OK)
+        rc = pb_db_step(run->b, theirs, &has, err);
+    if (rc == PB_OK)
+        rc = pb_db_step(model, ours, &wants, err);
+    while (rc == PB_OK && (has || wants)) {
+        int order = !wants ? -1 : !has ? 1 : compare(theirs, ours, 0);
+        if (order == 0)
+            order = compare(theirs, ours, 1);
+        if (order < 0)
+            rc = tell_form(run, theirs, "is none of podbook's", planted, err);
+        else if (order > 0)
+            rc = tell_form(run, ours, "is missing", back_up, err);
+        else if (compare(theirs, ours, 2) != 0)
+            rc = tell_form(run, theirs, "is not as podbook makes it", planted, err);
+        if (rc == PB_OK && order <= 0)
+            rc = pb_db_step(run->b, theirs, &has, err);
+        if (rc == PB_OK && order >= 0)
+            rc = pb_db_step(model, ours, &wants, err);
+    }
+    (void)sqlite3_finalize(theirs);
+    (void)sqlite3_finalize(ours);
+    return rc;
+}
+
+static enum pb_rc check_form(struct run *run, struct pb_err *err)
+{
+    struct pb_book *model = NULL;
+    enum pb_rc rc = pb_book_open_empty(&model, err);
+    if (rc == PB_OK)
+        rc = compare_form(run, model, err);
+    pb_book_close(model);
+    return rc;
+}
+
+/* ---- rows ----------------------------------------------------------------------------- */
+
+/* Each row of a question is a fault: its code or NULL, and what is wrong. */
+struct question {
+    enum pb_check check;
+    const char *sql, *remedy;
+};
+
+static const struct question questions[] = {
+    {PB_CHECK_LINK,
+     "SELECT NULL,printf('row %s of %s refers to a row of %s that is not there',rowid,"
+     "\"table\",parent) FROM pragma_foreign_key_check",                     back_up                                                   },
+    {PB_CHECK_HISTORY,
+     "SELECT NULL,printf('command %d takes back command %d, which does not say so',u.n,"
+     "u.undoes) FROM act u JOIN act a ON a.n=u.undoes WHERE a.undone_by IS NOT u.n"
+     " UNION ALL SELECT NULL,printf('command %d was taken back by command %d, which"
+     " does not say so',a.n,a.undone_by) FROM act a JOIN act u ON u.n=a.undone_by"
+     " WHERE u.undoes IS NOT a.n",                                          back_up                                                   },
+    {PB_CHECK_CODE,
+     "SELECT code,printf('%d records have the code %s',count(*),code) FROM"
+     " (SELECT code FROM plant UNION ALL SELECT code FROM crossing"
+     " UNION ALL SELECT code FROM batch) GROUP BY code COLLATE NOCASE HAVING "
+     "count(*)>1",                                                          "give all but one another code: podbook amend, with code="},
+    {PB_CHECK_CODE,
+     "SELECT min(code),printf('%d records have the id %s',count(*),id) FROM"
+     " (SELECT code,id FROM plant UNION ALL SELECT code,id FROM crossing"
+     " UNION ALL SELECT code,id FROM batch) GROUP BY id HAVING count(*)>1", back_up                                                   },
+    {PB_CHECK_CODE,
+     "SELECT code,printf('the book would give the code %s once more',code) FROM"
+     " (SELECT code FROM crossing UNION ALL SELECT code FROM batch) LEFT JOIN counter"
+     " ON letter=upper(substr(code,1,1)) AND year=CAST(substr(code,2,2) AS INTEGER)"
+     " WHERE code GLOB '[A-Za-z][0-9][0-9]-[0-9]*'"
+     " AND CAST(substr(code,5) AS INTEGER)>ifnull(last,0)",                 back_up                                                   },
+};
+
+static enum pb_rc ask(struct run *run, const struct question *q, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    enum pb_rc rc = pb_db_prepare(run->b, q->sql, &s, err);
+    while (pb_db_next(run->b, s, &rc, err)) {
+        const char *what = (const char *)sqlite3_column_text(s, 1);
+        rc = what != NULL ? tell(run, q->check, (const char *)sqlite3_column_text(s, 0),
+                                 what, q->remedy, err)
+                          : pb_fail_memory(err);
+    }
+    (void)sqlite3_finalize(s);
+    return rc;
+}
+
+/* What is learnt together follows from the taxon. */
+static enum pb_rc check_taxa(struct run *run, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    struct pb_buf key;
+    pb_buf_init(&key, PB_MAX_NAME);
+    enum pb_rc rc =
+        pb_db_prepare(run->b, "SELECT code,taxon,taxon_key FROM plant", &s, err);
+    while (pb_db_next(run->b, s, &rc, err)) {
+        const char *taxon = (const char *)sqlite3_column_text(s, 1),
+                   *has = (const char *)sqlite3_column_text(s, 2);
+        pb_buf_reset(&key);
+        if (taxon != NULL)
+            pb_taxon_key(taxon, &key);
+        if (taxon == NULL || has == NULL)
+            rc = pb_fail_memory(err);
+        else if (pb_buf_status(&key, NULL) != PB_OK ||
+                 strcmp(pb_buf_peek(&key), has) != 0)
+            rc = tell(run, PB_CHECK_DERIVED, (const char *)sqlite3_column_text(s, 0),
+                      "it learns under a name that does not follow from its taxon",
+                      "write the taxon again: podbook amend, with taxon=", err);
+    }
+    (void)sqlite3_finalize(s);
+    pb_buf_clear(&key);
+    return rc;
+}
+
+enum pb_rc pb_book_faults(struct pb_book *b, pb_fault_each *each, void *ctx,
+                          bool *damaged, struct pb_err *err)
+{
+    struct run run = {b, each, ctx, false};
+    enum pb_rc rc = check_file(&run, err);
+    if (rc == PB_OK && !run.damaged)
+        rc = check_form(&run, err);
+    for (size_t i = 0; i < PB_ARRAY_LEN(questions) && rc == PB_OK && !run.damaged; i++)
+        rc = ask(&run, &questions[i], err);
+    if (rc == PB_OK && !run.damaged)
+        rc = check_taxa(&run, err);
+    *damaged = run.damaged;
+    return rc;
+}
+
+static enum pb_rc count_fault(void *ctx, const struct pb_fault *f, struct pb_err *err)
+{
+    int *n = ctx;
+    (void)f;
+    (void)err;
+    ++*n;
+    return PB_OK;
+}
+
+enum pb_rc pb_db_is_sound(struct pb_book *b, bool *sound, struct pb_err *err)
+{
+    int faults = 0;
+    struct run run = {b, count_fault, &faults, false};
+    enum pb_rc rc = check_file(&run, err);
+    if (rc == PB_OK && !run.damaged)
+        rc = ask(&run, &questions[0], err);
+    *sound = faults == 0;
+    return rc;
+}
+
+enum pb_rc pb_book_says_open(struct pb_book *b, enum pb_kind kind, int64_t row,
+                             bool *open, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    int64_t is = 0;
+    enum pb_rc rc = kind == PB_CROSS
+                        ? pb_db_get(b, "SELECT open FROM crossing WHERE n=?", &s, err)
+                        : pb_db_get(b, "SELECT open FROM batch WHERE n=?", &s, err);
+    if (rc != PB_OK)
+        return rc;
+    (void)sqlite3_bind_int64(s, 1, row);
+    rc = pb_db_keep(b, s, &is, err);
+    *open = is != 0;
+    return rc;
+}
+
+enum pb_rc pb_book_knows_code(struct pb_book *b, const char *code, bool *knows,
+                              struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    enum pb_rc rc = pb_db_get(b,
+                              "SELECT 1 FROM plant WHERE code=?1 UNION ALL"
+                              " SELECT 1 FROM crossing WHERE code=?1 UNION ALL"
+                              " SELECT 1 FROM batch WHERE code=?1 UNION ALL"
+                              " SELECT 1 FROM change WHERE code=?1 LIMIT 1",
+                              &s, err);
+    if (rc != PB_OK)
+        return rc;
+    pb_db_bind_text(s, 1, code);
+    rc = pb_db_step(b, s, knows, err);
+    (void)sqlite3_reset(s);
+    return rc;
+}
