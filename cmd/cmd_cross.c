@@ -71,6 +71,8 @@ static enum pb_rc tell(struct env *env, const struct pb_cross *x, int entered,
         if (entered > 0)
             say("\n%d new plant%s entered with it.", entered, entered == 1 ? "" : "s");
         rc = say_pair(env, x, o.view.kind, err);
+        if (rc == PB_OK)
+            rc = print_doubts(env, PB_CROSS, x->head.n, err);
     }
     if (rc == PB_OK && !env->json) {
         say("%s", "");

@@ -66,6 +66,7 @@ static const struct column columns[] = {
     {"F",            "F",            0,  true },
     {"mean_kinship", "mean kinship", 0,  true },
     {"living",       "living",       0,  false},
+    {"doubtful",     "doubt",        0,  false}, /* of the table where there is one */
 };
 
 static void say_diversity(const struct pb_kin_all *all, enum pb_kin_over over)
@@ -104,8 +105,10 @@ static enum pb_rc kin_rows(struct env *env, const struct pb_kin *kin,
 {
     struct out o;
     enum pb_rc rc = PB_OK;
-    bool none = !(all->diversity.weight > 0);
-    out_begin(&o, env, columns, PB_ARRAY_LEN(columns));
+    bool none = !(all->diversity.weight > 0), doubt = env->json;
+    for (size_t i = 0; i < kin->family.n; i++)
+        doubt = doubt || (kin->family.flags[i] & PB_FAMILY_DOUBTED) != 0;
+    out_begin(&o, env, columns, PB_ARRAY_LEN(columns) - !doubt);
     for (size_t i = 0; i < kin->family.n && rc == PB_OK; i++) {
         int32_t g = kin->ped.genet_of[i];
         const char *code = pb_family_code(&kin->family, (int32_t)i);
@@ -118,6 +121,7 @@ static enum pb_rc kin_rows(struct env *env, const struct pb_kin *kin,
             pb_cell_real(all->f[g], env->json ? DIGITS : 3),
             none ? pb_cell_null() : pb_cell_real(all->mean[g], env->json ? DIGITS : 3),
             pb_cell_bool((kin->family.flags[i] & PB_FAMILY_LIVING) != 0),
+            pb_cell_bool((kin->family.flags[i] & PB_FAMILY_DOUBTED) != 0),
         };
         rc = out_row(&o, cells, err);
     }
@@ -198,8 +202,8 @@ static enum pb_rc one_json(const struct pb_kin *kin, const struct pb_kin_all *al
                            const struct pb_kin *up, const struct pb_plant *p,
                            struct pb_err *err)
 {
-    static const char *const keys[] = {"code",         "clone",  "F",
-                                       "mean_kinship", "living", "founders"};
+    static const char *const keys[] = {"code",   "clone",    "F",       "mean_kinship",
+                                       "living", "doubtful", "founders"};
     int32_t row = pb_family_index(&kin->family, p->head.n);
     int32_t g = kin->ped.genet_of[row];
     struct pb_buf founders, b;
@@ -212,6 +216,7 @@ static enum pb_rc one_json(const struct pb_kin *kin, const struct pb_kin_all *al
         pb_cell_real(all->f[g], DIGITS),
         all->diversity.weight > 0 ? pb_cell_real(all->mean[g], DIGITS) : pb_cell_null(),
         pb_cell_bool((kin->family.flags[row] & PB_FAMILY_LIVING) != 0),
+        pb_cell_bool((kin->family.flags[row] & PB_FAMILY_DOUBTED) != 0),
         pb_cell_json(pb_buf_peek(&founders)),
     };
     if (rc == PB_OK)
@@ -248,6 +253,45 @@ static enum pb_rc kin_one(struct env *env, const struct args *args,
     return rc;
 }
 
+/* Of the plants asked about, those that stand under a mark of doubtful parents: quoted
+ * for JSON, or not. */
+static void doubted(const struct pb_kin *kin, const struct asked *q, const char *quote,
+                    struct pb_buf *out)
+{
+    for (size_t i = 0; i < q->n; i++) {
+        int32_t row = pb_family_index(&kin->family, q->rows[i]);
+        if (row != PB_UNKNOWN && (kin->family.flags[row] & PB_FAMILY_DOUBTED) != 0)
+            pb_buf_printf(out, "%s%s%s%s",
+                          out->len == 0      ? ""
+                          : quote[0] != '\0' ? ","
+                                             : ", ",
+                          quote, q->v[i].head.code, quote);
+    }
+}
+
+static void doubted_json(const struct pb_kin *kin, const struct asked *q,
+                         struct pb_buf *out)
+{
+    struct pb_buf list;
+    pb_buf_init(&list, MAX_TEXT);
+    doubted(kin, q, "\"", &list); /* a code holds nothing to be escaped */
+    pb_buf_printf(out, "[%s]", pb_buf_peek(&list));
+    pb_buf_clear(&list);
+}
+
+static void say_doubted(const struct pb_kin *kin, const struct asked *q,
+                        const char *lead)
+{
+    struct pb_buf list;
+    pb_buf_init(&list, MAX_TEXT);
+    doubted(kin, q, "", &list);
+    if (list.len > 0) {
+        pb_buf_adds(&list, "; podbook show tells why");
+        say_wrapped(lead, strlen(lead), pb_buf_peek(&list));
+    }
+    pb_buf_clear(&list);
+}
+
 /* "2 generations above S-1", or "S-1 itself". */
 static void above(int32_t up, const char *code, struct pb_buf *out)
 {
@@ -278,22 +322,27 @@ static enum pb_rc say_common(const struct pb_kin *kin, const struct asked *q,
     return rc;
 }
 
-static enum pb_rc pair_json(const struct asked *q, const struct pb_kin_pair *pair,
-                            struct pb_err *err)
+static enum pb_rc pair_json(const struct pb_kin *kin, const struct asked *q,
+                            const struct pb_kin_pair *pair, struct pb_err *err)
 {
-    static const char *const keys[] = {"a", "b", "kinship", "progeny_F", "relation"};
+    static const char *const keys[] = {"a",         "b",        "kinship",
+                                       "progeny_F", "relation", "doubtful"};
+    struct pb_buf b, doubtful;
+    pb_buf_init(&b, MAX_TEXT);
+    pb_buf_init(&doubtful, MAX_TEXT);
+    doubted_json(kin, q, &doubtful);
     const struct pb_cell cells[] = {
         pb_cell_text(q->v[0].head.code),
         pb_cell_text(q->v[1].head.code),
         pb_cell_real(pair->kinship, DIGITS),
         pb_cell_real(pair->kinship, DIGITS),
         pb_cell_text(pb_relation_words(pair->relation)),
+        pb_cell_json(pb_buf_peek(&doubtful)),
     };
-    struct pb_buf b;
-    pb_buf_init(&b, MAX_TEXT);
     enum pb_rc rc = pb_row_write(keys, cells, PB_ARRAY_LEN(keys), &b, err);
     if (rc == PB_OK)
         out_json(pb_buf_peek(&b));
+    pb_buf_clear(&doubtful);
     pb_buf_clear(&b);
     return rc;
 }
@@ -321,6 +370,7 @@ static enum pb_rc say_pair(const struct pb_kin *kin, const struct asked *q,
     if (rc == PB_OK && b.len > 0)
         say_wrapped("  ploidy           ", 19, pb_buf_peek(&b));
     pb_buf_clear(&b);
+    say_doubted(kin, q, "  doubtful         ");
     return rc;
 }
 
@@ -331,13 +381,14 @@ static enum pb_rc kin_two(struct env *env, const struct pb_kin *kin,
     enum pb_rc rc = pb_kin_pair(kin, pb_kin_genet(kin, q->rows[0]),
                                 pb_kin_genet(kin, q->rows[1]), &pair, err);
     if (rc == PB_OK)
-        rc = env->json ? pair_json(q, &pair, err) : say_pair(kin, q, &pair, err);
+        rc = env->json ? pair_json(kin, q, &pair, err) : say_pair(kin, q, &pair, err);
     return rc;
 }
 
 /* ---- several --------------------------------------------------------------------------- */
 
-static void matrix_json(const struct asked *q, const double *k)
+static void matrix_json(const struct pb_kin *kin, const struct asked *q,
+                        const double *k)
 {
     struct pb_buf b;
     pb_buf_init(&b, MAX_TEXT);
@@ -351,7 +402,9 @@ static void matrix_json(const struct asked *q, const double *k)
             pb_buf_printf(&b, "%s%.*f", c > 0 ? "," : "", DIGITS, k[r * q->n + c]);
         pb_buf_addc(&b, ']');
     }
-    pb_buf_adds(&b, "]}");
+    pb_buf_adds(&b, "],\"doubtful\":");
+    doubted_json(kin, q, &b);
+    pb_buf_addc(&b, '}');
     out_json(pb_buf_peek(&b));
     pb_buf_clear(&b);
 }
@@ -395,9 +448,11 @@ static enum pb_rc kin_several(struct env *env, const struct pb_kin *kin,
         rc = pb_kinship_some(&kin->ped, (struct pb_genets){genet, q->n},
                              (struct pb_genets){genet, q->n}, k, err);
     if (rc == PB_OK && env->json)
-        matrix_json(q, k);
-    else if (rc == PB_OK)
+        matrix_json(kin, q, k);
+    else if (rc == PB_OK) {
         say_matrix(q, k);
+        say_doubted(kin, q, "doubtful parents: ");
+    }
     free(genet);
     free(k);
     return rc;

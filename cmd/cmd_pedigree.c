@@ -14,6 +14,9 @@ static const struct opt opts[OPT_COUNT] = {
     {"down", OPT_FLAG, NULL, "its descendants, not its ancestors", 0, 0, NULL, 0},
 };
 
+/* Its parents, or those of what it comes of, are not believed. */
+#define DOUBTFUL " (doubtful)"
+
 /* ORDER LINE */
 static const char *const line_words[PB_LINE_N] = {
     "", "seed parent ", "pollen parent ", "selfing of ", "", "", "",
@@ -24,6 +27,11 @@ static const char *code_of(const struct pb_lineage *l, int32_t genet)
     return genet != PB_UNKNOWN ? pb_kin_clone(&l->kin, genet) : "unknown";
 }
 
+static bool is_doubted(const struct pb_lineage *l, int32_t row)
+{
+    return (l->kin.family.flags[row] & PB_FAMILY_DOUBTED) != 0;
+}
+
 /* " = AR-1a, AR-1b": the other plants of the clone. */
 static void add_plants(const struct pb_lineage *l, int32_t genet, struct pb_buf *b)
 {
@@ -32,7 +40,9 @@ static void add_plants(const struct pb_lineage *l, int32_t genet, struct pb_buf 
     for (int32_t i = l->first[genet]; i != PB_UNKNOWN; i = l->next[i]) {
         if (i == origin)
             continue;
-        pb_buf_printf(b, "%s%s", any ? ", " : " = ", pb_family_code(&l->kin.family, i));
+        pb_buf_printf(b, "%s%s%s", any ? ", " : " = ",
+                      pb_family_code(&l->kin.family, i),
+                      is_doubted(l, i) && !is_doubted(l, origin) ? DOUBTFUL : "");
         any = true;
     }
 }
@@ -43,6 +53,8 @@ static void add_node(const struct pb_lineage *l, const struct pb_lineage_node *n
     pb_buf_printf(b, "%s%s", line_words[n->line], code_of(l, n->genet));
     if (n->genet == PB_UNKNOWN)
         return;
+    if (is_doubted(l, l->kin.ped.origin_row[n->genet]))
+        pb_buf_adds(b, DOUBTFUL);
     if (n->again) {
         pb_buf_adds(b, " (see above)");
         return;
@@ -99,6 +111,7 @@ static const struct column columns[] = {
     {"seed_parent",   "", 0, false},
     {"pollen_parent", "", 0, false},
     {"selfing",       "", 0, false},
+    {"doubtful",      "", 0, false},
 };
 
 /* Codes of the clone's plants; a code holds nothing to be escaped. */
@@ -141,6 +154,7 @@ static enum pb_rc print_json(struct env *env, const struct pb_lineage *l,
             parent_cell(l, seed),
             parent_cell(l, pollen),
             pb_cell_bool(seed != PB_UNKNOWN && seed == pollen),
+            pb_cell_bool(is_doubted(l, ped->origin_row[n->genet])),
         };
         rc = out_row(&o, cells, err);
         pb_buf_clear(&plants);
@@ -178,9 +192,11 @@ const struct cmd cmd_pedigree = {
     .arg_min = 1,
     .arg_max = 1,
     .summary = "the ancestors of a plant as a tree",
-    .notes = "Plants of one clone stand in one line, after \"=\". Who has been shown "
-             "already is\n"
-             "not opened again.",
+    .notes =
+        "Plants of one clone stand in one line, after \"=\". Who has been shown "
+        "already is\n"
+        "not opened again. (doubtful): its parents, or those of what it comes of,\n"
+        "are not believed; podbook show tells why.",
     .step = STEP_READ,
     .opts = opts,
     .opt_n = PB_ARRAY_LEN(opts),

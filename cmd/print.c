@@ -5,6 +5,7 @@
 #include "act/due.h"
 #include "act/share.h"
 #include "base/text.h"
+#include "book/doubts.h"
 #include "exchange/record.h"
 #include "out.h"
 
@@ -63,6 +64,23 @@ static enum pb_rc plant_json(struct env *env, const struct pb_plant *p,
     return rc;
 }
 
+enum pb_rc print_doubts(struct env *env, enum pb_kind kind, int64_t row,
+                        struct pb_err *err)
+{
+    struct pb_doubts doubts = {NULL, 0};
+    struct pb_buf b;
+    enum pb_rc rc = pb_doubts_load(env->act.book, kind, row, &doubts, err);
+    pb_buf_init(&b, MAX_TEXT);
+    for (size_t i = 0; i < doubts.n && rc == PB_OK; i++) {
+        pb_buf_reset(&b);
+        pb_doubt_words(&doubts.v[i], &b);
+        field(i == 0 ? "doubtful" : "", pb_buf_peek(&b));
+    }
+    pb_buf_clear(&b);
+    pb_doubts_clear(&doubts);
+    return rc;
+}
+
 enum pb_rc print_plant(struct env *env, const struct pb_plant *p, struct pb_err *err)
 {
     struct pb_buf b;
@@ -80,6 +98,7 @@ enum pb_rc print_plant(struct env *env, const struct pb_plant *p, struct pb_err 
         field("ploidy", pb_buf_peek(&b));
         pb_buf_reset(&b);
     }
+    enum pb_rc rc = print_doubts(env, PB_PLANT, p->head.n, err);
     field("code there", p->head.origin_code);
     field("got", p->got != PB_DAY_NONE ? day_text(p->got, day) : NULL);
     field("source", p->source_text);
@@ -99,7 +118,7 @@ enum pb_rc print_plant(struct env *env, const struct pb_plant *p, struct pb_err 
     if (p->head.withdrawn)
         field("withdrawn", "out of every list and count");
     pb_buf_clear(&b);
-    return PB_OK;
+    return rc;
 }
 
 void print_flowering(const struct pb_flowering *f)

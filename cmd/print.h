@@ -12,6 +12,11 @@ enum pb_rc print_record(struct env *env, const char *code, struct pb_err *err);
 /* A plant as one record: JSON, or lines. */
 enum pb_rc print_plant(struct env *env, const struct pb_plant *p, struct pb_err *err);
 
+/* The marks of doubtful parents that a record stands under, a field each; nothing where
+ * there are none. */
+enum pb_rc print_doubts(struct env *env, enum pb_kind kind, int64_t row,
+                        struct pb_err *err);
+
 /* A flowering in a line: "  flowering 2   spike on Mon 2026-02-02, open on ...". */
 void print_flowering(const struct pb_flowering *f);
 

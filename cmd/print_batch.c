@@ -5,6 +5,7 @@
 #include "act/due.h"
 #include "base/text.h"
 #include "out.h"
+#include "print.h"
 #include "print_kept.h"
 
 #include <inttypes.h>
@@ -219,6 +220,7 @@ static enum pb_rc print(struct env *env, const struct pb_batch *b, bool whole,
         if (whole) {
             print_head(b);
             print_kept(env, b, &o);
+            rc = print_doubts(env, b->kind, b->head.n, err);
         }
         for (size_t i = 0; i < b->look_n && whole; i++)
             print_look(b, &b->looks[i]);

@@ -143,6 +143,9 @@ static enum pb_rc show_cross(struct env *env, const char *code, struct pb_err *e
     else if (rc == PB_OK) {
         print_tag(&x);
         print_facts(&x);
+        rc = print_doubts(env, PB_CROSS, x.head.n, err);
+    }
+    if (rc == PB_OK && !env->json) {
         life_text(&o.life, &b);
         say("\nNow: %s",
             o.conflict ? "its looks contradict each other" : pb_buf_peek(&b));
