@@ -65,7 +65,7 @@ static enum pb_rc tell(struct env *env, const struct pb_cross *x, int entered,
     pb_outlook_init(&o);
     enum pb_rc rc = pb_outlook_make(&env->act, x, &o, err);
     if (rc == PB_OK && env->json)
-        rc = print_cross_json(x, &o, err);
+        rc = print_cross_json(env, x, &o, err);
     else if (rc == PB_OK) {
         print_tag(x);
         if (entered > 0)

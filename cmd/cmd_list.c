@@ -114,12 +114,14 @@ static const struct column seed_columns[] = {
     {"code",        "code",      0,  false},
     {"cross",       "cross",     0,  false},
     {"harvested",   "harvested", 0,  false},
-    {"capsules",    "capsules",  0,  true },
+    {"capsules",    "caps",      0,  true },
     {"form",        "form",      0,  false},
     {"seeds",       "seeds",     0,  true },
     {"state",       "state",     0,  false},
-    {"seed_parent", "taxon",     20, false},
+    {"seed_parent", "taxon",     16, false},
 };
+/* Of the table.  ORDER FORM */
+static const char *const form_words[PB_FORM_N] = {NULL, "closed", "dry", "cold"};
 
 static enum pb_rc seed_row(void *ctx, const struct pb_batch *b, struct pb_err *err)
 {
@@ -135,7 +137,7 @@ static enum pb_rc seed_row(void *ctx, const struct pb_batch *b, struct pb_err *e
         pb_cell_text(b->cross.code),
         day_cell(b->on, day),
         b->capsules > 0 ? pb_cell_int(b->capsules) : pb_cell_null(),
-        pb_cell_text(pb_form_names[b->form]),
+        pb_cell_text(l->env->json ? pb_form_names[b->form] : form_words[b->form]),
         counted(left),
         pb_cell_text(state),
         pb_cell_text(b->taxon_seed),

@@ -138,12 +138,12 @@ void print_flowering(const struct pb_flowering *f)
     pb_buf_clear(&b);
 }
 
-enum pb_rc print_cross_json(const struct pb_cross *x, const struct pb_outlook *o,
-                            struct pb_err *err)
+enum pb_rc print_cross_json(struct env *env, const struct pb_cross *x,
+                            const struct pb_outlook *o, struct pb_err *err)
 {
     struct pb_buf b;
     pb_buf_init(&b, MAX_TEXT);
-    enum pb_rc rc = pb_cross_write(x, &o->view, true, &b, err);
+    enum pb_rc rc = pb_share_cross(&env->act, x, &o->view, true, &b, err);
     if (rc == PB_OK)
         (void)printf("%s\n", pb_buf_peek(&b));
     pb_buf_clear(&b);
@@ -408,7 +408,7 @@ enum pb_rc print_cross_after(struct env *env, const struct pb_cross *x,
     pb_buf_init(&b, MAX_TEXT);
     enum pb_rc rc = pb_outlook_make(&env->act, x, &o, err);
     if (rc == PB_OK && env->json)
-        rc = print_cross_json(x, &o, err);
+        rc = print_cross_json(env, x, &o, err);
     else if (rc == PB_OK) {
         life_text(&o.life, &b);
         say("%s: %s", x->head.code, pb_buf_peek(&b));

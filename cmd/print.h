@@ -22,8 +22,8 @@ void print_flowering(const struct pb_flowering *f);
 
 /* The JSON record of a cross with its private texts, as `cross`, `look` and `show` print
  * it. */
-enum pb_rc print_cross_json(const struct pb_cross *x, const struct pb_outlook *o,
-                            struct pb_err *err);
+enum pb_rc print_cross_json(struct env *env, const struct pb_cross *x,
+                            const struct pb_outlook *o, struct pb_err *err);
 
 /* The tag: code, parents in words, date, so that a slip can be found. */
 void print_tag(const struct pb_cross *x);

@@ -139,7 +139,7 @@ static enum pb_rc show_cross(struct env *env, const char *code, struct pb_err *e
     if (rc == PB_OK)
         rc = pb_outlook_make(&env->act, &x, &o, err);
     if (rc == PB_OK && env->json)
-        rc = print_cross_json(&x, &o, err);
+        rc = print_cross_json(env, &x, &o, err);
     else if (rc == PB_OK) {
         print_tag(&x);
         print_facts(&x);

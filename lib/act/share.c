@@ -3,6 +3,7 @@
 
 #include "act/find.h"
 #include "act/timing.h"
+#include "book/doubts.h"
 #include "book/plants.h"
 #include "exchange/record.h"
 
@@ -37,14 +38,32 @@ static enum pb_rc taxon_of(struct pb_act *a, int64_t plant, char **taxon,
 enum pb_rc pb_share_plant(struct pb_act *a, const struct pb_plant *p, bool notes,
                           struct pb_buf *out, struct pb_err *err)
 {
-    struct pb_plant_taxa taxa = {NULL, NULL};
+    struct pb_doubts doubts = {NULL, 0};
+    struct pb_plant_taxa taxa = {NULL, NULL, &doubts};
     enum pb_rc rc = taxon_of(a, p->seed_parent.n, &taxa.seed, err);
     if (rc == PB_OK)
         rc = taxon_of(a, p->pollen_parent.n, &taxa.pollen, err);
     if (rc == PB_OK)
+        rc = pb_doubts_load(a->book, PB_PLANT, p->head.n, &doubts, err);
+    if (rc == PB_OK)
         rc = pb_plant_write(p, &taxa, notes, out, err);
     free(taxa.seed);
     free(taxa.pollen);
+    pb_doubts_clear(&doubts);
+    return rc;
+}
+
+enum pb_rc pb_share_cross(struct pb_act *a, const struct pb_cross *x,
+                          const struct pb_cross_view *view, bool notes,
+                          struct pb_buf *out, struct pb_err *err)
+{
+    struct pb_doubts doubts = {NULL, 0};
+    struct pb_cross_view whole = *view;
+    enum pb_rc rc = pb_doubts_load(a->book, PB_CROSS, x->head.n, &doubts, err);
+    whole.doubts = &doubts;
+    if (rc == PB_OK)
+        rc = pb_cross_write(x, &whole, notes, out, err);
+    pb_doubts_clear(&doubts);
     return rc;
 }
 
@@ -69,7 +88,7 @@ static enum pb_rc share_cross(void *ctx, const struct pb_cross *x, struct pb_err
     pb_buf_reset(&s->text);
     enum pb_rc rc = pb_outlook_make(s->a, x, &s->outlook, err);
     if (rc == PB_OK)
-        rc = pb_cross_write(x, &s->outlook.view, s->notes, &s->text, err);
+        rc = pb_share_cross(s->a, x, &s->outlook.view, s->notes, &s->text, err);
     return rc == PB_OK ? hand_over(s, err) : rc;
 }
 

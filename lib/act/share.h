@@ -4,6 +4,7 @@
 
 #include "act/act.h"
 #include "base/buf.h"
+#include "core/view.h"
 
 /* What leaves the book. */
 struct pb_share {
@@ -25,8 +26,12 @@ typedef enum pb_rc pb_share_each(void *ctx, const char *json, size_t n,
 enum pb_rc pb_act_share(struct pb_act *a, const struct pb_share *what,
                         pb_share_each *each, void *ctx, struct pb_err *err);
 
-/* Append one plant as JSON, the taxa of its stated parents with it. */
+/* Append one plant as JSON, the taxa of its stated parents with it; one cross, with what
+ * is computed of it.  The marks of doubtful parents that they stand under are told too. */
 enum pb_rc pb_share_plant(struct pb_act *a, const struct pb_plant *p, bool notes,
+                          struct pb_buf *out, struct pb_err *err);
+enum pb_rc pb_share_cross(struct pb_act *a, const struct pb_cross *x,
+                          const struct pb_cross_view *view, bool notes,
                           struct pb_buf *out, struct pb_err *err);
 
 #endif

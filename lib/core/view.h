@@ -7,6 +7,7 @@
 #ifndef PB_CORE_VIEW_H
 #define PB_CORE_VIEW_H
 
+#include "core/doubt.h"
 #include "core/life.h"
 #include "core/span.h"
 
@@ -28,6 +29,7 @@ struct pb_cross_view {
     int by_stand[PB_STAND_N]; /* flowers of each stand; sums to all */
     int open;                 /* of them neither split, dropped, lost nor harvested */
     const char *state;        /* pb_life_state, or "withdrawn"; static */
+    const struct pb_doubts *doubts; /* marks it stands under; NULL: none.  Borrowed */
 };
 
 /* Nothing known: kind unknown, no windows, no counts, no state. */

@@ -32,6 +32,7 @@ const char *const pb_format_names[PB_KIND_N] = {"podbook-plant", "podbook-cross"
 static const struct pb_member plant_rows[] = {
     TEXT(pb_plant, taxon, "taxon", PB_MAX_NAME, true, false),
     INT(pb_plant, ploidy, "ploidy", 1, PB_MAX_PLOIDY, false),
+    TEXT(pb_plant, doubtful, "doubtful", PB_MAX_TEXT, false, false),
     DAY(pb_plant, got, "got", false),
     DAY(pb_plant, gone_on, "gone_on", false),
     TEXT(pb_plant, source_text, "source", PB_MAX_TEXT, false, true),
@@ -48,6 +49,7 @@ static const struct pb_member cross_rows[] = {
     TEXT(pb_cross, at, "at", PB_MAX_NAME, false, false),
     TEXT(pb_cross, grex, "grex", PB_MAX_NAME, false, false),
     TEXT(pb_cross, profile, "profile", PB_MAX_NAME, false, false),
+    TEXT(pb_cross, doubtful, "doubtful", PB_MAX_TEXT, false, false),
     DAY(pb_cross, bagged, "bagged", false),
     TEXT(pb_cross, note, "note", PB_MAX_TEXT, false, true),
 };
@@ -114,7 +116,7 @@ void pb_record_init(struct pb_record *rec)
 {
     rec->kind = PB_PLANT;
     pb_plant_init(&rec->plant);
-    rec->taxa = (struct pb_plant_taxa){NULL, NULL};
+    rec->taxa = (struct pb_plant_taxa){NULL, NULL, NULL};
     pb_cross_init(&rec->cross);
 }
 
@@ -123,6 +125,6 @@ void pb_record_clear(struct pb_record *rec)
     pb_plant_clear(&rec->plant);
     free(rec->taxa.seed);
     free(rec->taxa.pollen);
-    rec->taxa = (struct pb_plant_taxa){NULL, NULL};
+    rec->taxa = (struct pb_plant_taxa){NULL, NULL, NULL};
     pb_cross_clear(&rec->cross);
 }

@@ -18,9 +18,11 @@ enum {
     PB_MAX_RECORD = PB_MAX_JSON_LINE /* bytes that a record may take when written */
 };
 
-/* Taxa of a plant's stated parents, which the plant itself names by reference only. */
+/* What is told beside a plant: the taxa of its stated parents, which it names by reference
+ * only, and what is computed for the reader. */
 struct pb_plant_taxa {
     char *seed, *pollen; /* the struct's own; NULL: no such parent, or not known */
+    const struct pb_doubts *doubts; /* when written; NULL: none.  Borrowed */
 };
 
 /* A record as it came. */

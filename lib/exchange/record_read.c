@@ -150,9 +150,10 @@ static void read_origin(struct pb_reader *rd, const struct pb_json_at *at,
 static void read_plant(struct pb_reader *rd, const struct pb_json_at *at,
                        struct pb_record *rec)
 {
-    static const char *const keys[] = {HEAD_KEYS,      "clone",        "origin",
-                                       "source_plant", "from_cross",   "seed_parent",
-                                       "gone",         "pollen_parent"};
+    /* the last is computed: known, and passed over whatever it holds */
+    static const char *const keys[] = {HEAD_KEYS,      "clone",         "origin",
+                                       "source_plant", "from_cross",    "seed_parent",
+                                       "gone",         "pollen_parent", "doubts"};
     static const struct pb_shape shape = PB_SHAPE(&pb_plant_members, keys);
     struct pb_plant *p = &rec->plant;
     struct pb_json_at child;
@@ -331,10 +332,10 @@ static void read_harvests(struct pb_reader *rd, const struct pb_json_at *at,
 static void read_cross(struct pb_reader *rd, const struct pb_json_at *at,
                        struct pb_cross *x)
 {
-    /* the last four are computed: known, and passed over whatever they hold */
+    /* the last five are computed: known, and passed over whatever they hold */
     static const char *const keys[] = {
-        HEAD_KEYS,  "seed_parent", "pollen_parents", "own_pollen", "looks",
-        "harvests", "kind",        "windows",        "capsules",   "state"};
+        HEAD_KEYS, "seed_parent", "pollen_parents", "own_pollen", "looks", "harvests",
+        "kind",    "windows",     "capsules",       "state",      "doubts"};
     static const struct pb_shape shape = PB_SHAPE(&pb_cross_members, keys);
     struct pb_json_at child;
     char day[PB_DAY_TEXT];

@@ -214,6 +214,20 @@ static void put_head(struct writer *w, json_t *obj, enum pb_kind kind,
     put_text(w, obj, "modified", pb_instant_format(head->modified, text));
 }
 
+/* The marks of doubtful parents that the record stands under, for its reader. */
+static void put_doubts(struct writer *w, json_t *obj, const struct pb_doubts *doubts)
+{
+    if (doubts == NULL || doubts->n == 0 || w->form == FORM_CANONICAL)
+        return;
+    json_t *list = json_array();
+    put(w, obj, "doubts", list);
+    for (size_t i = 0; w->rc == PB_OK && i < doubts->n; i++) {
+        json_t *item = append_object(w, list);
+        put_text(w, item, "code", doubts->v[i].code);
+        put_text(w, item, "why", doubts->v[i].why);
+    }
+}
+
 /* ---- plants ------------------------------------------------------------------------- */
 
 static void fill_plant(struct writer *w, json_t *obj, const struct pb_plant *p,
@@ -229,6 +243,7 @@ static void fill_plant(struct writer *w, json_t *obj, const struct pb_plant *p,
     put_stated(w, obj, "seed_parent", &p->seed_parent, taxa ? taxa->seed : NULL);
     put_stated(w, obj, "pollen_parent", &p->pollen_parent, taxa ? taxa->pollen : NULL);
     put_text(w, obj, "gone", pb_gone_names[p->gone]);
+    put_doubts(w, obj, taxa != NULL ? taxa->doubts : NULL);
 }
 
 /* ---- crosses ------------------------------------------------------------------------ */
@@ -293,6 +308,7 @@ static void put_view(struct writer *w, json_t *obj, const struct pb_cross_view *
 {
     put_text(w, obj, "kind", pb_cross_kind_names[view->kind]);
     put_text(w, obj, "state", view->state);
+    put_doubts(w, obj, view->doubts);
     json_t *windows = put_object(w, obj, "windows");
     put_span(w, windows, "swelling", view->swelling);
     put_span(w, windows, "harvest", view->harvest);

@@ -123,6 +123,7 @@ static void in_memory(void **state)
     assert_int_equal(x->flower_age, 4);
     assert_string_equal(x->at, "third from below");
     assert_string_equal(x->grex, "Schoolhouse");
+    assert_string_equal(x->doubtful, "the tag fell off");
     assert_string_equal(x->profile, "jewel");
     assert_int_equal(x->own_pollen, PB_OWN_REMOVED);
     assert_int_equal(x->pollinated, pb_day_from_ymd(2026, 3, 2));
