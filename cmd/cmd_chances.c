@@ -1,4 +1,4 @@
-/* podbook chances: what the book has learnt of ripening and setting. */
+/* podbook chances: what the book has learnt of ripening, setting, sowing and cuttings. */
 #include "act/chances.h"
 #include "base/text.h"
 #include "book/learnt.h"
@@ -71,28 +71,66 @@ static enum pb_rc set_json(const struct pb_chances *c, struct pb_buf *out,
     return pb_row_write(keys, cells, PB_ARRAY_LEN(keys), out, err);
 }
 
+static enum pb_rc rate_json(const struct pb_rate_count *r, struct pb_buf *out,
+                            struct pb_err *err)
+{
+    static const char *const keys[] = {"of", "yes", "mean", "low", "high"};
+    const struct pb_cell cells[] = {
+        pb_cell_int(r->of),
+        pb_cell_int(r->yes),
+        pb_cell_real(r->rate.mean, 9),
+        pb_cell_real(r->rate.low, 9),
+        pb_cell_real(r->rate.high, 9),
+    };
+    return pb_row_write(keys, cells, PB_ARRAY_LEN(keys), out, err);
+}
+
+static enum pb_rc rates_json(const struct pb_chances *c, struct pb_buf *out,
+                             struct pb_err *err)
+{
+    struct pb_buf texts[PB_RATE_N];
+    struct pb_cell cells[PB_RATE_N];
+    enum pb_rc rc = PB_OK;
+    for (int i = 0; i < PB_RATE_N; i++) {
+        pb_buf_init(&texts[i], MAX_TEXT);
+        if (rc == PB_OK)
+            rc = rate_json(&c->rates[i], &texts[i], err);
+        cells[i] = pb_cell_json(pb_buf_peek(&texts[i]));
+    }
+    if (rc == PB_OK)
+        rc = pb_row_write(pb_rate_names, cells, PB_RATE_N, out, err);
+    for (int i = 0; i < PB_RATE_N; i++)
+        pb_buf_clear(&texts[i]);
+    return rc;
+}
+
 static enum pb_rc print_json(const struct pb_chances *c, struct pb_err *err)
 {
-    static const char *const keys[] = {"ripening", "set", "risk", "next_look"};
-    struct pb_buf ripening, set, out;
+    static const char *const keys[] = {"ripening", "set", "rates", "risk", "next_look"};
+    struct pb_buf ripening, set, rates, out;
     char day[PB_DAY_TEXT];
     pb_buf_init(&ripening, MAX_TEXT);
     pb_buf_init(&set, MAX_TEXT);
+    pb_buf_init(&rates, MAX_TEXT);
     pb_buf_init(&out, MAX_TEXT);
     enum pb_rc rc = ripening_json(c, &ripening, err);
     if (rc == PB_OK)
         rc = set_json(c, &set, err);
+    if (rc == PB_OK)
+        rc = rates_json(c, &rates, err);
     const struct pb_cell cells[] = {
         pb_cell_json(pb_buf_peek(&ripening)),
         pb_cell_json(pb_buf_peek(&set)),
+        pb_cell_json(pb_buf_peek(&rates)),
         c->risk >= 0 ? pb_cell_real(c->risk, 9) : pb_cell_null(),
         day_cell(c->next_look, day),
     };
     if (rc == PB_OK)
-        rc = pb_row_write(keys, cells, c->is_cross ? 4 : 2, &out, err);
+        rc = pb_row_write(keys, cells, c->is_cross ? 5 : 3, &out, err);
     if (rc == PB_OK)
         out_json(pb_buf_peek(&out));
     pb_buf_clear(&out);
+    pb_buf_clear(&rates);
     pb_buf_clear(&set);
     pb_buf_clear(&ripening);
     return rc;
@@ -170,12 +208,36 @@ static void say_ripening(const struct pb_chances *c)
     plot(c->lesson.law);
 }
 
+static void say_share(const char *name, uint32_t yes, uint32_t of,
+                      const struct pb_setrate *rate)
+{
+    int pad = 26 - (int)pb_text_cols(name);
+    say("  %s%*s %4" PRIu32 " of %4" PRIu32 "  %5.1f%%  (%.1f to %.1f%%)", name,
+        pad > 0 ? pad : 0, "", yes, of, 100 * rate->mean, 100 * rate->low,
+        100 * rate->high);
+}
+
 static void say_count(const struct pb_set_count *s)
 {
-    int pad = 26 - (int)pb_text_cols(s->name);
-    say("  %s%*s %4" PRIu32 " of %4" PRIu32 "  %5.1f%%  (%.1f to %.1f%%)", s->name,
-        pad > 0 ? pad : 0, "", s->set, s->flowers, 100 * s->rate.mean,
-        100 * s->rate.low, 100 * s->rate.high);
+    say_share(s->name, s->set, s->flowers, &s->rate);
+}
+
+/* Nothing where nothing has come to an outcome yet. */
+static void say_rates(const struct pb_chances *c)
+{
+    bool any = false;
+    for (int i = 0; i < PB_RATE_N; i++) {
+        const struct pb_rate_count *r = &c->rates[i];
+        if (r->of == 0)
+            continue;
+        if (!any)
+            say("\nSowing and cuttings%s: mean and 95%% interval",
+                c->is_cross   ? ", flasks of this cross"
+                : c->of_clone ? ", this plant's clone"
+                              : "");
+        any = true;
+        say_share(pb_rate_words[i], r->yes, r->of, &r->rate);
+    }
 }
 
 static void say_sets(const struct pb_chances *c)
@@ -296,6 +358,7 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
         say_cross(env, &c);
         say_ripening(&c);
         say_sets(&c);
+        say_rates(&c);
     }
     pb_chances_clear(&c);
     return rc;
@@ -305,7 +368,7 @@ const struct cmd cmd_chances = {
     .name = "chances",
     .args = "[CROSS|PLANT|TAXON]",
     .arg_max = 1,
-    .summary = "what your own capsules have taught: ripening, set, flowers needed",
+    .summary = "what your own records have taught: ripening, set, sowing, cuttings",
     .notes =
         "The word is tried as the code of a cross, of a plant, as a taxon. podbook\n"
         "setting risk=0.05 changes the risk that looks are planned by.",

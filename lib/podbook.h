@@ -26,6 +26,7 @@
 #include "act/look.h"
 #include "act/pairs.h"
 #include "act/passport.h"
+#include "act/rates.h"
 #include "act/receive.h"
 #include "act/remind.h"
 #include "act/share.h"

@@ -204,6 +204,10 @@ static enum pb_rc count_sets(struct tally *t, struct pb_err *err)
     enum pb_rc rc = pb_buf_status(&key, err);
     if (rc == PB_OK)
         rc = pb_taxon_lives(t->a->book, pb_buf_peek(&key), add_life, t, err);
+    const struct pb_rates_ask ask = {pb_buf_peek(&key), t->genet,
+                                     t->c->is_cross ? t->c->cross.head.n : 0};
+    if (rc == PB_OK)
+        rc = pb_act_rates(t->a, &ask, t->c->rates, err);
     pb_buf_clear(&key);
     for (int by = 0; by < PB_SET_BY_N && rc == PB_OK; by++)
         rc = make_table(t, (enum pb_set_by)by, err);

@@ -1,11 +1,12 @@
 /*
  * Chances: what the book has learnt of a taxon, a plant as seed parent, or a cross - when
- * capsules split, how many flowers set, how many to pollinate.
+ * capsules split, how many flowers set, how many to pollinate, how sowing and cuttings do.
  */
 #ifndef PB_ACT_CHANCES_H
 #define PB_ACT_CHANCES_H
 
 #include "act/learn.h"
+#include "act/rates.h"
 #include "act/timing.h"
 #include "core/setrate.h"
 
@@ -39,6 +40,7 @@ struct pb_chances {
     struct pb_set_count all; /* of the clone where of_clone */
     struct pb_set_table by[PB_SET_BY_N]; /* of the taxon */
     uint32_t flowers_needed; /* over PB_SETRATE_FLOWERS_SHOWN: more than that */
+    struct pb_rate_count rates[PB_RATE_N]; /* of the clone, of the cross's flasks */
     /* of a cross */
     bool is_cross;
     struct pb_cross cross;

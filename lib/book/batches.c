@@ -207,6 +207,28 @@ enum pb_rc pb_batch_update(struct pb_book *b, const struct pb_batch *batch, bool
     return pb_db_run(b, s, err);
 }
 
+/* Whom to tell of each. */
+struct asking {
+    pb_batch_each *each;
+    void *ctx;
+};
+
+/* Tell of every row of a statement and release it; rc is how its making went. */
+static enum pb_rc each_row(struct pb_book *b, sqlite3_stmt *s, enum pb_rc rc,
+                           struct asking asking, struct pb_err *err)
+{
+    while (pb_db_next(b, s, &rc, err)) {
+        struct pb_batch batch;
+        pb_batch_init(&batch, PB_SEED);
+        rc = fill(b, s, &batch, err);
+        if (rc == PB_OK)
+            rc = asking.each(asking.ctx, &batch, err);
+        pb_batch_clear(&batch);
+    }
+    (void)sqlite3_finalize(s);
+    return rc;
+}
+
 enum pb_rc pb_batches_each(struct pb_book *b, struct pb_batch_ask ask,
                            pb_batch_each *each, void *ctx, struct pb_err *err)
 {
@@ -227,16 +249,22 @@ enum pb_rc pb_batches_each(struct pb_book *b, struct pb_batch_ask ask,
         pb_db_bind_text(s, 1, pb_kind_names[ask.kind]);
     if (rc == PB_OK)
         (void)sqlite3_bind_int64(s, 2, ask.row);
-    while (pb_db_next(b, s, &rc, err)) {
-        struct pb_batch batch;
-        pb_batch_init(&batch, PB_SEED);
-        rc = fill(b, s, &batch, err);
-        if (rc == PB_OK)
-            rc = each(ctx, &batch, err);
-        pb_batch_clear(&batch);
-    }
-    (void)sqlite3_finalize(s);
-    return rc;
+    return each_row(b, s, rc, (struct asking){each, ctx}, err);
+}
+
+enum pb_rc pb_batches_of_taxon(struct pb_book *b, const char *taxon_key,
+                               pb_batch_each *each, void *ctx, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    enum pb_rc rc = pb_db_prepare(
+        b,
+        COLUMNS "WHERE b.withdrawn=0 AND (b.crossing IN (SELECT c.n FROM plant q"
+                " JOIN crossing c ON c.seed_parent=q.n WHERE q.taxon_key=?1)"
+                " OR b.plant IN (SELECT n FROM plant WHERE taxon_key=?1)) ORDER BY b.n",
+        &s, err);
+    if (rc == PB_OK)
+        pb_db_bind_text(s, 1, taxon_key);
+    return each_row(b, s, rc, (struct asking){each, ctx}, err);
 }
 
 enum pb_rc pb_batch_plants(struct pb_book *b, int64_t batch, int64_t *n,

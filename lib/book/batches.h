@@ -54,6 +54,11 @@ enum pb_rc pb_batches_each(struct pb_book *book, struct pb_batch_ask ask,
 enum pb_rc pb_batch_plants(struct pb_book *book, int64_t batch, int64_t *n,
                            struct pb_err *err);
 
+/* The same for those taken from plants of a taxon or made from crosses that one carried;
+ * withdrawn ones are left out.  The cost is that of the taxon's plants, crosses, batches. */
+enum pb_rc pb_batches_of_taxon(struct pb_book *book, const char *taxon_key,
+                               pb_batch_each *each, void *ctx, struct pb_err *err);
+
 /* Does anything rest on it: a flask that came from it, a plant that came out of it, a cross
  * made with the pollen?  who: its code. */
 enum pb_rc pb_batch_is_used(struct pb_book *book, const struct pb_batch *b, bool *used,
