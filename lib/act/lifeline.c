@@ -24,6 +24,9 @@ struct telling {
     const struct pb_plant *plant; /* whose life it is, NULL: of another record */
     const struct pb_ref *of;      /* of pollen: the plant's row, the lot's code */
     struct pb_buf text;           /* of the line under way */
+    struct pb_buf gathered;       /* codes of plants of one day */
+    size_t gathered_n;
+    pb_day gathered_on;
 };
 
 /* Add what stands in the text, and begin it anew. */
@@ -232,18 +235,54 @@ static enum pb_rc tell_cross(void *ctx, const struct pb_cross *x, struct pb_err 
     return rc == PB_OK ? tell_harvests(t, x, err) : rc;
 }
 
-/* One that came from the record: a clone of the plant, or a plant raised from it. */
-static enum pb_rc tell_offspring(void *ctx, const struct pb_offspring *o,
-                                 struct pb_err *err)
+/* A clone of the plant. */
+static enum pb_rc tell_clone(void *ctx, const struct pb_offspring *o,
+                             struct pb_err *err)
 {
     struct telling *t = ctx;
-    pb_buf_printf(&t->text, "%s",
-                  pb_origin_is_vegetative(o->origin) ? pb_origin_names[o->origin]
-                                                     : "seedling");
-    pb_buf_printf(&t->text, " entered as a plant");
+    pb_buf_printf(&t->text, "%s entered as a plant", pb_origin_names[o->origin]);
     if (o->gone != PB_GONE_NOT)
         pb_buf_printf(&t->text, " (%s since)", pb_gone_names[o->gone]);
     return add(t, o->got, o->plant.code, err);
+}
+
+/* Tell of the plants that have been gathered so far. */
+static enum pb_rc tell_gathered(struct telling *t, struct pb_err *err)
+{
+    enum pb_rc rc = PB_OK;
+    if (t->gathered_n > 0) {
+        pb_buf_printf(&t->text, "%zu plant%s: %s", t->gathered_n,
+                      plural((int64_t)t->gathered_n), pb_buf_peek(&t->gathered));
+        rc = add(t, t->gathered_on, "", err);
+    }
+    pb_buf_reset(&t->gathered);
+    t->gathered_n = 0;
+    return rc;
+}
+
+/* A plant that came out of a record: those of one day share a line, as far as one goes. */
+static enum pb_rc gather(void *ctx, const struct pb_offspring *o, struct pb_err *err)
+{
+    struct telling *t = ctx;
+    enum pb_rc rc = PB_OK;
+    if (t->gathered_on != o->got || t->gathered.len > TEXT_BYTES / 2)
+        rc = tell_gathered(t, err);
+    t->gathered_on = o->got;
+    pb_buf_printf(&t->gathered, "%s%s", t->gathered_n++ > 0 ? ", " : "", o->plant.code);
+    if (o->gone != PB_GONE_NOT)
+        pb_buf_printf(&t->gathered, " (%s)", pb_gone_names[o->gone]);
+    return rc;
+}
+
+static enum pb_rc tell_plants(struct telling *t, enum pb_offspring_of of,
+                              const struct pb_ref *record, struct pb_err *err)
+{
+    pb_buf_init(&t->gathered, TEXT_BYTES);
+    enum pb_rc rc = pb_offspring_of(t->a->book, of, record, gather, t, err);
+    if (rc == PB_OK)
+        rc = tell_gathered(t, err);
+    pb_buf_clear(&t->gathered);
+    return rc;
 }
 
 static enum pb_rc tell_gone(struct telling *t, struct pb_err *err)
@@ -277,8 +316,7 @@ enum pb_rc pb_lifeline_plant(struct pb_act *a, const struct pb_plant *p,
     if (rc == PB_OK)
         rc = pb_crosses_each(a->book, PB_CROSSES_OF, p->head.n, tell_cross, &t, err);
     if (rc == PB_OK)
-        rc = pb_offspring_of(a->book, PB_OFFSPRING_OF_PLANT, &me, tell_offspring, &t,
-                             err);
+        rc = pb_offspring_of(a->book, PB_OFFSPRING_OF_PLANT, &me, tell_clone, &t, err);
     if (rc == PB_OK)
         rc = tell_gone(&t, err);
     return finish(&t, rc);
@@ -302,8 +340,7 @@ enum pb_rc pb_lifeline_cross(struct pb_act *a, const struct pb_cross *x,
     pb_buf_init(&t.text, TEXT_BYTES);
     enum pb_rc rc = pb_batches_each(a->book, flasks, tell_flask, &t, err);
     if (rc == PB_OK)
-        rc = pb_offspring_of(a->book, PB_OFFSPRING_OF_CROSS, &me, tell_offspring, &t,
-                             err);
+        rc = tell_plants(&t, PB_OFFSPRING_OF_CROSS, &me, err);
     return finish(&t, rc);
 }
 
@@ -334,8 +371,7 @@ enum pb_rc pb_lifeline_batch(struct pb_act *a, const struct pb_batch *b,
     pb_buf_init(&t.text, TEXT_BYTES);
     enum pb_rc rc = pb_batches_each(a->book, out, tell_flask, &t, err);
     if (rc == PB_OK)
-        rc = pb_offspring_of(a->book, PB_OFFSPRING_OF_BATCH, &me, tell_offspring, &t,
-                             err);
+        rc = tell_plants(&t, PB_OFFSPRING_OF_BATCH, &me, err);
     t.of = &lot;
     if (rc == PB_OK && b->kind == PB_POLLEN)
         rc = pb_crosses_each(a->book, PB_CROSSES_OF, b->plant.n, tell_used, &t, err);
