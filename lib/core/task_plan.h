@@ -8,7 +8,7 @@
 struct pb_answers {
     const struct pb_event *events; /* by day */
     size_t n;
-    bool wanted; /* false: nothing wants it any more, it is done */
+    bool wanted;    /* false: nothing wants it any more, it is done */
     pb_day left_on; /* day on which the last that had wanted it did no longer */
 };
 
