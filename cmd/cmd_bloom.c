@@ -3,7 +3,10 @@
 #include "base/text.h"
 #include "out.h"
 #include "print.h"
+#include "print_shoot.h"
 #include "table.h"
+
+enum { LINE = 1000 };
 
 static const struct opt opts[] = {
     {"on", OPT_DATE, "DATE", "day it was so (default today)", 0, 0, NULL, 0},
@@ -42,6 +45,37 @@ static enum pb_rc print_json(const struct pb_plant *p, const struct pb_flowering
     return rc;
 }
 
+/* What is normal once the flowers are over, and what is asked for then. */
+static enum pb_rc say_after(struct env *env, const struct pb_plant *p,
+                            struct pb_err *err)
+{
+    struct pb_shoot s = {0};
+    struct pb_buf b;
+    enum pb_rc rc = pb_shoot_make(&env->act, p, &s, err);
+    const struct pb_profile_stage *stage =
+        rc == PB_OK && s.match.row != NULL ? pb_profile_stage(&s.match, PB_STAGE_PUPS)
+                                           : NULL;
+    if (rc == PB_OK)
+        print_shoot(env, &s);
+    pb_buf_init(&b, LINE);
+    if (stage != NULL) {
+        pb_buf_adds(&b,
+                    "The shoot that flowered yellows, slumps and roots at its nodes: "
+                    "that is normal, do not throw it away. Pups come there. When to "
+                    "look is ");
+        pb_stage_sources(&s.match, stage, &b);
+        pb_buf_addc(&b, '.');
+    } else {
+        pb_buf_adds(&b, "Before you throw away what dies back, look for pups and new "
+                        "shoots at its base and nodes.");
+    }
+    if (rc == PB_OK)
+        say_wrapped("", 0, pb_buf_peek(&b));
+    pb_buf_clear(&b);
+    pb_shoot_clear(&s);
+    return rc;
+}
+
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
 {
     struct pb_plant p;
@@ -64,8 +98,8 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
     else if (rc == PB_OK) {
         say("%s  %s", p.head.code, p.taxon);
         print_flowering(&f);
-        if (what == PB_BLOOM_DYING)
-            say("Leave it in its pot: the shoot lives on in pups at its nodes.");
+        if (what >= PB_BLOOM_OVER)
+            rc = say_after(env, &p, err);
     }
     pb_plant_clear(&p);
     return rc;

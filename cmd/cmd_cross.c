@@ -1,4 +1,5 @@
 /* podbook cross: record a cross right after pollinating. */
+#include "act/bloom.h"
 #include "act/enter.h"
 #include "act/fields.h"
 #include "act/kin.h"
@@ -48,7 +49,9 @@ static enum pb_rc say_pair(struct env *env, const struct pb_cross *x,
     pb_buf_init(&b, 65536);
     if (print_kind(kind) != NULL)
         pb_buf_printf(&b, "%s\n", print_kind(kind));
-    enum pb_rc rc = pb_kin_cautions(&env->act, x, &b, err);
+    enum pb_rc rc = pb_stigma_words(&env->act, x, &b, err);
+    if (rc == PB_OK)
+        rc = pb_kin_cautions(&env->act, x, &b, err);
     char *rest = b.data;
     if (rc == PB_OK && b.len > 0)
         say("%s", "");

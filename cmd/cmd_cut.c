@@ -28,8 +28,9 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
     if (rc == PB_OK)
         rc = print_batch(env, &b, err);
     if (rc == PB_OK && !env->json)
-        say("Clean tools before the next plant: sap carries viruses that have no cure. "
-            "A\nblade bites: guard its point, cut away from the hand.");
+        say_wrapped("", 0,
+                    "Clean tools before the next plant: sap carries viruses that have "
+                    "no cure. A blade bites: guard its point, cut away from the hand.");
     pb_batch_clear(&b);
     return rc;
 }

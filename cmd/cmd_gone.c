@@ -1,4 +1,5 @@
 /* podbook gone: a plant has left the collection. */
+#include "act/batch.h"
 #include "act/enter.h"
 #include "base/text.h"
 #include "out.h"
@@ -8,6 +9,29 @@
 static const struct opt opts[] = {
     {"on", OPT_DATE, "DATE", "day it left (default today)", 0, 0, NULL, 0},
 };
+
+/* A cutting that it came out of may still be followed. */
+static enum pb_rc remark_cutting(struct env *env, const struct pb_plant *p,
+                                 struct pb_err *err)
+{
+    struct pb_batch b;
+    struct pb_batch_outlook o = {0};
+    bool found = false;
+    if (p->out_of.n == 0)
+        return PB_OK;
+    pb_batch_init(&b, PB_CUTTING);
+    enum pb_rc rc =
+        pb_batch_find(env->act.book, PB_BATCH_BY_ID, p->out_of.id, &b, &found, err);
+    if (rc == PB_OK && found)
+        rc = pb_batch_outlook_make(&env->act, &b, &o, err);
+    if (rc == PB_OK && b.kind == PB_CUTTING && o.life.by_stand[PB_CUTTING_POTTED] > 0)
+        remark("%s still waits for it to settle; end that with podbook look %s %s "
+               "--count 1",
+               b.head.code, b.head.code, p->gone == PB_DEAD ? "died" : "given");
+    pb_batch_outlook_clear(&o);
+    pb_batch_clear(&b);
+    return rc;
+}
 
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
 {
@@ -29,6 +53,8 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
     if (rc == PB_OK && open > 0)
         remark("%d open cross%s it carries leave%s what is due with it", open,
                open == 1 ? "" : "es", open == 1 ? "s" : "");
+    if (rc == PB_OK)
+        rc = remark_cutting(env, &p, err);
     pb_plant_clear(&p);
     return rc;
 }

@@ -1,4 +1,4 @@
-/* podbook look: one observation on a cross, seed lot, flask, cutting or pollen lot. */
+/* podbook look: one observation on a record of any kind. */
 #include "act/fields.h"
 #include "act/find.h"
 #include "act/look.h"
@@ -6,23 +6,26 @@
 #include "out.h"
 #include "print.h"
 #include "print_batch.h"
+#include "print_shoot.h"
 #include "table.h"
 
 #include <string.h>
 
 enum { REMARK = 1000 };
 
-enum { O_ON, O_COUNT, O_OF, O_SCALE, O_METHOD, O_NOTE };
+enum { O_ON, O_COUNT, O_OF, O_SCALE, O_METHOD, O_AS, O_NOTE };
 static const struct opt opts[] = {
-    {"on",     OPT_DATE, "DATE", "day of the look (default today)",                   0, 0,              NULL, 0},
-    {"count",  OPT_INT,  "N",    "how many (default all that are still open)",        0,
-     PB_MAX_COUNTED,                                                                                     NULL, 0},
-    {"of",     OPT_INT,  "N",    "how many were looked at: --count of them",          1, PB_MAX_COUNTED,
-     NULL,                                                                                                     0},
-    {"scale",  OPT_TEXT, "NAME", "whose stage-1 to stage-5: published scales differ", 0,
-     0,                                                                                                  NULL, 0},
-    {"method", OPT_TEXT, "TEXT", "how the sample was looked at",                      0, 0,              NULL, 0},
-    {"note",   OPT_TEXT, "TEXT", "anything else (shared only with notes)",            0, 0,              NULL, 0},
+    {"on",     OPT_DATE, "DATE",     "day of the look (default today)",                   0, 0,              NULL, 0},
+    {"count",  OPT_INT,  "N",        "how many (default all that are still open)",        0,
+     PB_MAX_COUNTED,                                                                                         NULL, 0},
+    {"of",     OPT_INT,  "N",        "how many were looked at: --count of them",          1, PB_MAX_COUNTED,
+     NULL,                                                                                                         0},
+    {"scale",  OPT_TEXT, "NAME",     "whose stage-1 to stage-5: published scales differ", 0,
+     0,                                                                                                      NULL, 0},
+    {"method", OPT_TEXT, "TEXT",     "how the sample was looked at",                      0, 0,              NULL, 0},
+    {"as",     OPT_TEXT, "CODE,...", "cuttings potted: the plants that they become",      0, 0,
+     NULL,                                                                                                         0},
+    {"note",   OPT_TEXT, "TEXT",     "anything else (shared only with notes)",            0, 0,              NULL, 0},
 };
 
 static enum pb_rc take_text(const char *what, const struct optval *v, size_t most,
@@ -133,6 +136,18 @@ static enum pb_rc print_cross(struct env *env, const char *code, const char *wor
     return rc;
 }
 
+static enum pb_rc print_plant_look(struct env *env, const char *code,
+                                   struct pb_err *err)
+{
+    struct pb_plant p;
+    pb_plant_init(&p);
+    enum pb_rc rc = pb_find_plant(&env->act, NULL, code, &p, err);
+    if (rc == PB_OK)
+        rc = print_shoot_after(env, &p, err);
+    pb_plant_clear(&p);
+    return rc;
+}
+
 static enum pb_rc print_other(struct env *env, const char *code, struct pb_err *err)
 {
     struct pb_batch b;
@@ -153,13 +168,27 @@ static enum pb_rc print_all(struct env *env, const struct pb_code_range *codes,
         const char *at = pb_code_range_at(codes, i, code);
         if (codes->is_range)
             out_array(env, i, codes->n);
-        rc = kind == PB_CROSS ? print_cross(env, at, word, err)
-                              : print_other(env, at, err);
+        rc = kind == PB_CROSS   ? print_cross(env, at, word, err)
+             : kind == PB_PLANT ? print_plant_look(env, at, err)
+                                : print_other(env, at, err);
     }
     if (rc == PB_OK && codes->is_range)
         out_array(env, codes->n, codes->n);
     if (rc == PB_OK && kind != PB_CROSS && !env->json)
         say_remark(kind, word, pb_code_range_at(codes, 0, code));
+    return rc;
+}
+
+/* A word of crosses said of what has no code of one: says what it is. */
+static enum pb_rc refuse_cross_word(struct env *env, const char *code,
+                                    struct pb_err *err)
+{
+    struct pb_cross x;
+    pb_cross_init(&x);
+    enum pb_rc rc = env_book(env, PB_BOOK_WRITE, err);
+    if (rc == PB_OK)
+        rc = pb_find_cross(&env->act, NULL, code, &x, err);
+    pb_cross_clear(&x);
     return rc;
 }
 
@@ -177,7 +206,15 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
     if (rc == PB_OK)
         kind = pb_code_kind(pb_code_range_at(&l.codes, 0, code), &number);
     /* a code of no kind of podbook's own is refused as that of a cross is */
-    const enum pb_kind of = kind == PB_PLANT || kind == PB_KIND_N ? PB_CROSS : kind;
+    const enum pb_kind of = kind == PB_KIND_N ? PB_CROSS : kind;
+    l.as = args->vals[O_AS].given ? args->vals[O_AS].text : NULL;
+    if (rc == PB_OK && l.as != NULL && (of != PB_CUTTING || l.codes.is_range))
+        rc = pb_fail_at(err, PB_EINVALID, "as", 0,
+                        "only cuttings become plants so, those of one code at a time");
+    if (rc == PB_OK && of == PB_PLANT && !l.codes.is_range &&
+        pb_finding_find(&pb_courses[PB_PLANT], args->words[1]) < 0 &&
+        pb_finding_find(&pb_courses[PB_CROSS], args->words[1]) >= 0)
+        rc = refuse_cross_word(env, args->words[0], err);
     if (rc == PB_OK)
         rc = fill(env, &pb_courses[of], args, &look, err);
     if (rc == PB_OK)
@@ -186,6 +223,8 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
         rc = pb_act_looks(&env->act, &l, err);
     if (rc == PB_OK)
         rc = print_all(env, &l.codes, of, args->words[1], err);
+    if (rc == PB_OK && l.as != NULL && !env->json)
+        say("Entered: %s, of the clone of its source.", l.as);
     pb_look_clear(&look);
     return rc;
 }
@@ -197,7 +236,7 @@ const struct cmd cmd_look = {
     .arg_max = 2,
     .summary = "write down what a look found",
     .notes =
-        "CODE is a cross, seed lot, flask, cutting or pollen lot, or a range of them\n"
+        "CODE is a cross, plant, seed lot, flask, cutting or pollen lot, or a range\n"
         "(F26-001..004). FOUND is, of a\n"
         "cross: unchanged unsure swollen holding yellowing (a count as seen that day)\n"
         "  split dropped lost (newly found that day, these add up)\n"
@@ -205,7 +244,8 @@ const struct cmd cmd_look = {
         "flask: unchanged germinated stage-1 stage-2 stage-3 stage-4 stage-5\n"
         "  contaminated settled given discarded\n"
         "cutting: unchanged callused in-water rooted potted settled rotted lost\n"
-        "  given\n"
+        "  died given\n"
+        "plant after its flowering: unchanged pups none\n"
         "pollen lot: viable used-up discarded\n"
         "A look may be skipped: a first look may find anything.",
     .step = STEP_WATCH,

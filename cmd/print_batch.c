@@ -10,6 +10,7 @@
 
 #include <inttypes.h>
 #include <stdio.h>
+#include <stdlib.h>
 
 enum { LINE = 400 };
 
@@ -149,9 +150,8 @@ static void print_head(const struct pb_batch *b)
     pb_buf_clear(&text);
 }
 
-static void print_look(const struct pb_batch *b, const struct pb_look *l)
+static void print_look(const struct pb_course *c, const struct pb_look *l)
 {
-    const struct pb_course *c = &pb_courses[b->kind];
     char day[DAY_TEXT];
     struct pb_buf text;
     pb_buf_init(&text, 65536);
@@ -194,19 +194,41 @@ static void print_state(const struct pb_batch *b, const struct pb_life *life,
     pb_buf_clear(&text);
 }
 
+void print_task(const struct env *env, const struct pb_task *t, const char *words)
+{
+    char first[DAY_TEXT], last[DAY_TEXT];
+    say("  next: %s to %s  %s%s", day_text(t->span.first, first),
+        day_text(t->span.last, last), words,
+        pb_task_state_on(t, env->act.today) == PB_OVERDUE ? " (overdue)" : "");
+}
+
 static void print_tasks(const struct env *env, const struct pb_batch *b,
                         const struct pb_batch_outlook *o)
 {
-    char first[DAY_TEXT], last[DAY_TEXT], words[64];
-    for (size_t i = 0; i < o->tasks.n; i++) {
-        const struct pb_task *t = &o->tasks.v[i];
-        if (t->done)
-            continue;
-        pb_batch_words(b, &o->life, t, words);
-        say("  next: %s to %s  %s%s", day_text(t->span.first, first),
-            day_text(t->span.last, last), words,
-            pb_task_state_on(t, env->act.today) == PB_OVERDUE ? " (overdue)" : "");
-    }
+    char words[64];
+    for (size_t i = 0; i < o->tasks.n; i++)
+        if (!o->tasks.v[i].done) {
+            pb_batch_words(b, &o->life, &o->tasks.v[i], words);
+            print_task(env, &o->tasks.v[i], words);
+        }
+}
+
+/* The plants that came out of it. */
+static enum pb_rc print_plants(const struct env *env, const struct pb_batch *b,
+                               struct pb_err *err)
+{
+    char(*codes)[PB_MAX_CODE + 1] = NULL;
+    size_t n = 0;
+    struct pb_buf text;
+    enum pb_rc rc = pb_batch_plants(env->act.book, b->head.n, &codes, &n, err);
+    pb_buf_init(&text, 1 << 20);
+    for (size_t i = 0; i < n; i++)
+        pb_buf_printf(&text, "%s%s", i > 0 ? ", " : "", codes[i]);
+    if (rc == PB_OK && n > 0)
+        say_wrapped("  plants: ", 10, pb_buf_peek(&text));
+    pb_buf_clear(&text);
+    free(codes);
+    return rc;
 }
 
 static enum pb_rc print(struct env *env, const struct pb_batch *b, bool whole,
@@ -223,13 +245,15 @@ static enum pb_rc print(struct env *env, const struct pb_batch *b, bool whole,
             rc = print_doubts(env, b->kind, b->head.n, err);
         }
         for (size_t i = 0; i < b->look_n && whole; i++)
-            print_look(b, &b->looks[i]);
+            print_look(&pb_courses[b->kind], &b->looks[i]);
         print_state(b, &o.life, whole ? "  now" : b->head.code);
         if (o.conflict)
             say("  its looks contradict each other; amend or withdraw the wrong one");
         print_tasks(env, b, &o);
         if (b->note != NULL && whole)
             say_wrapped("  ", 2, b->note);
+        if (!whole && b->kind == PB_CUTTING)
+            rc = print_plants(env, b, err);
     }
     pb_batch_outlook_clear(&o);
     return rc;

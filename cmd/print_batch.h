@@ -12,4 +12,7 @@ enum pb_rc print_batch(struct env *env, const struct pb_batch *b, struct pb_err 
 enum pb_rc print_batch_after(struct env *env, const struct pb_batch *b,
                              struct pb_err *err);
 
+/* Work that waits, in a line. */
+void print_task(const struct env *env, const struct pb_task *t, const char *words);
+
 #endif

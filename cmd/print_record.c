@@ -1,6 +1,7 @@
 /* One record, whole.  See print.h. */
 #include "print.h"
 #include "print_batch.h"
+#include "print_shoot.h"
 
 #include "act/due.h"
 #include "act/find.h"
@@ -35,6 +36,17 @@ static void print_lifeline(const char *title, const struct pb_lifeline *list)
     pb_buf_clear(&lead);
 }
 
+static enum pb_rc show_shoot(struct env *env, const struct pb_plant *p,
+                             struct pb_err *err)
+{
+    struct pb_shoot s = {0};
+    enum pb_rc rc = pb_shoot_make(&env->act, p, &s, err);
+    if (rc == PB_OK)
+        print_shoot(env, &s);
+    pb_shoot_clear(&s);
+    return rc;
+}
+
 static enum pb_rc show_plant(struct env *env, const char *code, struct pb_err *err)
 {
     struct pb_plant p;
@@ -48,6 +60,8 @@ static enum pb_rc show_plant(struct env *env, const char *code, struct pb_err *e
     if (rc == PB_OK && (life.n > 1 || p.got == PB_DAY_NONE)) /* that day stands above */
         print_lifeline("Its life:", &life);
     pb_lifeline_clear(&life);
+    if (rc == PB_OK && !env->json)
+        rc = show_shoot(env, &p, err);
     pb_plant_clear(&p);
     return rc;
 }

@@ -159,7 +159,7 @@ enum pb_rc pb_act_amend(struct pb_act *a, const char *code,
         a->own_only = a->own_only && pb_field_is_own(fields[i].name);
     switch (pb_code_kind(code, &e.look)) {
     case PB_PLANT:
-        rc = amend_plant(a, &e, err);
+        rc = e.look > 0 ? pb_edit_plant_look(a, &e, err) : amend_plant(a, &e, err);
         break;
     case PB_CROSS:
         rc = e.look > 0 ? amend_look(a, &e, err) : amend_cross(a, &e, err);

@@ -243,8 +243,9 @@ enum pb_rc pb_batch_check_out(struct pb_act *a, const struct pb_batch *b,
                               struct pb_err *err)
 {
     struct pb_life life = {0};
+    char(*codes)[PB_MAX_CODE + 1] = NULL;
+    size_t out = 0;
     int potted = 0;
-    int64_t out = 0;
     if (b->kind != PB_CUTTING || b->head.withdrawn)
         return PB_OK;
     enum pb_rc rc = pb_batch_replay(b, &life, err);
@@ -253,12 +254,12 @@ enum pb_rc pb_batch_check_out(struct pb_act *a, const struct pb_batch *b,
             potted += life.groups[i].count;
     pb_life_clear(&life);
     if (rc == PB_OK)
-        rc = pb_batch_plants(a->book, b->head.n, &out, err);
-    if (rc == PB_OK && out > potted)
-        rc = pb_fail(err, PB_EINVALID,
-                     "%" PRId64 " plant%s came out of %s, of which %d %s potted", out,
-                     out == 1 ? "" : "s", b->head.code, potted,
-                     potted == 1 ? "was" : "were");
+        rc = pb_batch_plants(a->book, b->head.n, &codes, &out, err);
+    free(codes);
+    if (rc == PB_OK && out > (size_t)potted)
+        rc = pb_fail(
+            err, PB_EINVALID, "%zu plant%s came out of %s, of which %d %s potted", out,
+            out == 1 ? "" : "s", b->head.code, potted, potted == 1 ? "was" : "were");
     return rc;
 }
 

@@ -3,6 +3,7 @@
 
 #include "act/find.h"
 #include "act/stay.h"
+#include "act/timing.h"
 #include "base/text.h"
 #include "book/crosses.h"
 #include "book/flowerings.h"
@@ -63,4 +64,51 @@ enum pb_rc pb_act_bloom(struct pb_act *a, const struct pb_blooming *b,
 int pb_pollen_days_left(const struct pb_batch *lot, pb_day today)
 {
     return lot->on + pb_pollen_good_days(pb_pollen_kept_as(lot), lot->dried) - today;
+}
+
+void pb_stage_sources(const struct pb_profile_match *m,
+                      const struct pb_profile_stage *stage, struct pb_buf *out)
+{
+    const struct pb_profile_source *s = NULL;
+    for (size_t i = 0; (s = pb_profile_source(m->table, stage->source, i)) != NULL; i++)
+        pb_buf_printf(out, "%s%s", i > 0 ? "; " : "", s->text);
+}
+
+/* Days since the first flower of the flowering that was open then; -1: none was. */
+static enum pb_rc days_open(struct pb_act *a, const struct pb_cross *x, int *age,
+                            struct pb_err *err)
+{
+    struct pb_flowering f;
+    pb_flowering_init(&f);
+    enum pb_rc rc = pb_flowering_newest(a->book, x->seed.plant.n, &f, err);
+    *age = rc == PB_OK && pb_flowering_is_open(&f, x->pollinated)
+               ? x->pollinated - f.on[PB_BLOOM_OPEN]
+               : -1;
+    return rc;
+}
+
+enum pb_rc pb_stigma_words(struct pb_act *a, const struct pb_cross *x,
+                           struct pb_buf *out, struct pb_err *err)
+{
+    struct pb_profile_match m;
+    int age = x->flower_age;
+    enum pb_rc rc = pb_timing_find(a, &x->seed, x->profile, &m, err);
+    if (rc == PB_OK && age < 0)
+        rc = days_open(a, x, &age, err);
+    const struct pb_profile_stage *s =
+        rc == PB_OK && m.row != NULL ? pb_profile_stage(&m, PB_STAGE_RECEPTIVE) : NULL;
+    if (s == NULL || age < 0 || (age >= s->from && age <= s->to))
+        return rc;
+    pb_buf_printf(out,
+                  "%s: flower day %d%s; a stigma of this group takes pollen from day "
+                  "%d to day %d",
+                  x->seed.plant.code, age,
+                  x->flower_age < 0 ? ", counted from its first flower" : "", s->from,
+                  s->to);
+    if (s->best >= 0)
+        pb_buf_printf(out, ", best about day %d", s->best);
+    pb_buf_adds(out, " (");
+    pb_stage_sources(&m, s, out);
+    pb_buf_adds(out, ").\n");
+    return pb_buf_status(out, err);
 }

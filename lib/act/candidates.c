@@ -152,6 +152,7 @@ static enum pb_rc look_ahead(struct finding *f, struct pb_candidate *c,
         const struct pb_profile_stage *s =
             o.match.row != NULL ? pb_profile_stage(&o.match, PB_STAGE_RECEPTIVE) : NULL;
         c->receptive = s != NULL ? *s : (struct pb_profile_stage){.best = -1};
+        c->match = o.match;
         c->harvest = o.view.harvest;
         rc = pb_away_meets(f->a, c->harvest, &c->away, &c->absence, err);
     }
@@ -174,20 +175,20 @@ static bool is_ready(const struct finding *f, const struct pb_candidate *c)
 {
     struct pb_buf *out = &f->t->out;
     const struct pb_profile_stage *r = &c->receptive;
-    if (r->source != NULL && c->flower_age < r->from) {
-        pb_buf_printf(
-            out,
-            "%s not as seed parent yet: flower day %d, its stigma takes pollen "
-            "from day %d\n",
-            c->code, c->flower_age, r->from);
-        return false;
-    }
-    if (r->source != NULL && c->flower_age > r->to) {
-        pb_buf_printf(
-            out,
-            "%s not as seed parent: flower day %d, a stigma takes pollen until "
-            "day %d; a younger flower of the spike may still do\n",
-            c->code, c->flower_age, r->to);
+    if (r->source != NULL && (c->flower_age < r->from || c->flower_age > r->to)) {
+        pb_buf_printf(out,
+                      "%s not as seed parent%s: flower day %d, a stigma takes pollen ",
+                      c->code, c->flower_age < r->from ? " yet" : "", c->flower_age);
+        if (c->flower_age < r->from)
+            pb_buf_printf(out, "from day %d (", r->from);
+        else
+            pb_buf_printf(out, "until day %d (", r->to);
+        pb_stage_sources(&c->match, r, out);
+        pb_buf_printf(out, ")%s\n",
+                      c->flower_age < r->from
+                          ? ""
+                          : "; a younger flower of the spike may still do, and podbook "
+                            "cross takes it");
         return false;
     }
     if (f->capsule_limit > 0 && c->carries >= f->capsule_limit) {

@@ -2,7 +2,6 @@
 #include "act/cut.h"
 
 #include "act/enter.h"
-#include "act/find.h"
 #include "base/text.h"
 
 #include <string.h>
@@ -70,29 +69,17 @@ static enum pb_rc enter_plant(struct pb_act *a, const struct pb_batch *b,
     return rc;
 }
 
-static enum pb_rc pot(struct pb_act *a, const char *code, struct pb_look *look,
-                      const char *as, struct pb_batch *b, struct pb_err *err)
+enum pb_rc pb_cutting_look(struct pb_act *a, struct pb_batch *b, struct pb_look *look,
+                           const char *as, struct pb_err *err)
 {
-    char one[PB_MAX_CODE + 1];
-    enum pb_rc rc = pb_find_batch(a, NULL, PB_CUTTING, code, b, err);
-    if (rc == PB_OK)
-        rc = check_asked(b, look, as, err);
+    char code[PB_MAX_CODE + 1];
+    enum pb_rc rc = check_asked(b, look, as, err);
     if (rc == PB_OK)
         rc = pb_batch_look(a, b, look, err);
     while (rc == PB_OK && as != NULL) {
-        rc = next_code(&as, one, err);
+        rc = next_code(&as, code, err);
         if (rc == PB_OK)
-            rc = enter_plant(a, b, one, look->on, err);
+            rc = enter_plant(a, b, code, look->on, err);
     }
     return rc == PB_OK ? pb_batch_check_out(a, b, err) : rc;
-}
-
-enum pb_rc pb_act_pot(struct pb_act *a, const char *code, struct pb_look *look,
-                      const char *as, struct pb_batch *b, struct pb_err *err)
-{
-    enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
-    if (rc != PB_OK)
-        return rc;
-    rc = pot(a, code, look, as, b, err);
-    return pb_book_end(a->book, rc, err);
 }

@@ -6,15 +6,13 @@
 
 /*
  * A look on cuttings that enters the plants that they have become: of the clone of the
- * plant that they were taken from, got on the day of the look.
- *   code  of the cuttings
- *   look  as of pb_act_look_batch; count 0: as many as there are plants
+ * plant that they were taken from, got on the day of the look.  Only inside an act.
+ *   look  as of pb_batch_look; count 0: as many as there are plants
  *   as    codes of the new plants, joined by commas
- *   b     in: initialised; out: the batch with the look, yours (pb_batch_clear)
  * PB_EINVALID, PB_EPARSE  a finding that enters none, more plants than cuttings, a code
  * that is none    PB_ECONFLICT  a code is taken
  */
-enum pb_rc pb_act_pot(struct pb_act *a, const char *code, struct pb_look *look,
-                      const char *as, struct pb_batch *b, struct pb_err *err);
+enum pb_rc pb_cutting_look(struct pb_act *a, struct pb_batch *b, struct pb_look *look,
+                           const char *as, struct pb_err *err);
 
 #endif

@@ -33,6 +33,12 @@ enum pb_rc pb_edit_batch_look(struct pb_act *a, const struct pb_edit *e,
 enum pb_rc pb_edit_filled(struct pb_act *a, const struct pb_batch *flask, pb_day was,
                           struct pb_err *err);
 
+/* A look on a plant: amended, withdrawn. */
+enum pb_rc pb_edit_plant_look(struct pb_act *a, const struct pb_edit *e,
+                              struct pb_err *err);
+enum pb_rc pb_withdraw_plant_look(struct pb_act *a, const char *code, int number,
+                                  struct pb_err *err);
+
 /* Load the cross that a seed lot is of, and its harvest; NULL: there is none here. */
 enum pb_rc pb_edit_harvest(struct pb_act *a, const struct pb_batch *b,
                            struct pb_cross *x, struct pb_harvest **h,

@@ -1,9 +1,10 @@
 /* Looks on records of whatever kind.  See look.h. */
 #include "act/look.h"
 
-#include "act/batch.h"
+#include "act/cut.h"
 #include "act/enter.h"
 #include "act/find.h"
+#include "act/shoot.h"
 #include "base/text.h"
 
 static enum pb_rc copy_text(const char *text, char **copy, struct pb_err *err)
@@ -36,29 +37,56 @@ static enum pb_rc look_at_cross(struct pb_act *a, const char *code,
     return rc;
 }
 
-static enum pb_rc look_at_batch(struct pb_act *a, const char *code,
+static enum pb_rc look_at_plant(struct pb_act *a, const char *code,
+                                struct pb_look *look, struct pb_err *err)
+{
+    struct pb_plant p;
+    pb_plant_init(&p);
+    enum pb_rc rc = pb_find_plant(a, NULL, code, &p, err);
+    if (rc == PB_OK)
+        rc = pb_shoot_look(a, &p, look, err);
+    pb_plant_clear(&p);
+    return rc;
+}
+
+static enum pb_rc look_at_batch(struct pb_act *a, const char *code, const char *as,
                                 struct pb_look *look, struct pb_err *err)
 {
     struct pb_batch b;
     pb_batch_init(&b, PB_SEED);
     enum pb_rc rc = pb_find_batch(a, NULL, PB_KIND_N, code, &b, err);
     if (rc == PB_OK)
-        rc = pb_batch_look(a, &b, look, err);
+        rc = as != NULL ? pb_cutting_look(a, &b, look, as, err)
+                        : pb_batch_look(a, &b, look, err);
     pb_batch_clear(&b);
     return rc;
 }
 
-static enum pb_rc look_at(struct pb_act *a, const char *code, const struct pb_look *of,
-                          struct pb_err *err)
+static enum pb_rc look_at(struct pb_act *a, const char *code,
+                          const struct pb_looking *l, struct pb_err *err)
 {
     struct pb_look look;
     int number = 0;
-    enum pb_kind kind = pb_code_kind(code, &number);
-    enum pb_rc rc = copy_look(of, &look, err);
-    if (rc == PB_OK && (kind == PB_CROSS || kind == PB_PLANT))
-        rc = look_at_cross(a, code, &look, err); /* it says so where it is a plant */
-    else if (rc == PB_OK)
-        rc = look_at_batch(a, code, &look, err);
+    enum pb_rc rc = copy_look(l->look, &look, err);
+    if (rc != PB_OK) {
+        pb_look_clear(&look);
+        return rc;
+    }
+    switch (pb_code_kind(code, &number)) {
+    case PB_PLANT:
+        rc = look_at_plant(a, code, &look, err);
+        break;
+    case PB_CROSS:
+    case PB_KIND_N: /* it says so */
+        rc = look_at_cross(a, code, &look, err);
+        break;
+    case PB_SEED:
+    case PB_FLASK:
+    case PB_CUTTING:
+    case PB_POLLEN:
+        rc = look_at_batch(a, code, l->as, &look, err);
+        break;
+    }
     pb_look_clear(&look);
     return rc;
 }
@@ -71,7 +99,7 @@ static enum pb_rc look_at_all(struct pb_act *a, const struct pb_looking *l,
         struct pb_err why = {0};
         char code[PB_MAX_CODE + 1];
         const char *at = pb_code_range_at(&l->codes, i, code);
-        rc = look_at(a, at, l->look, l->codes.is_range ? &why : err);
+        rc = look_at(a, at, l, l->codes.is_range ? &why : err);
         if (rc != PB_OK && l->codes.is_range)
             rc = pb_fail_at(err, rc, at, 0, "%s%s%s", why.where,
                             why.where[0] != '\0' ? ": " : "", why.text);

@@ -9,6 +9,8 @@ struct pb_looking {
     struct pb_code_range codes;
     const struct pb_look *look; /* day, finding of the kind's course, and what goes with
                                    it; count 0: all it can be said of; borrowed */
+    const char
+        *as; /* codes of the plants that it makes of cuttings (cut.h); NULL: none */
 };
 
 /*

@@ -20,6 +20,7 @@ struct pb_candidate {
     /* of stored pollen */
     int pollen_age, pollen_left; /* days since it was taken; days it is counted on */
     /* of a seed parent */
+    struct pb_profile_match match;     /* the profile that times it */
     struct pb_profile_stage receptive; /* source NULL: no profile says */
     int carries;                       /* flowers and capsules open on it */
     struct pb_span harvest;            /* of capsules pollinated today */

@@ -2,10 +2,12 @@
 #include "act/amend.h"
 
 #include "act/enter.h"
+#include "act/shoot.h"
 #include "base/text.h"
 #include "book/batches.h"
 #include "book/crosses.h"
 #include "book/history.h"
+#include "book/plants.h"
 #include "core/life.h"
 
 #include <math.h>
@@ -33,9 +35,11 @@ struct touched {
     size_t n;
 };
 
-/* A cross or a batch by its code, with its life as far as that holds. */
+/* A record by its code, with its life as far as that holds; of a plant whether its looks
+ * do. */
 struct touched_record {
     enum pb_kind kind; /* PB_KIND_N: it is gone */
+    struct pb_plant plant;
     struct pb_cross cross;
     struct pb_batch batch;
     struct pb_life life;
@@ -48,18 +52,22 @@ static void touched_clear(struct touched_record *t)
     pb_life_clear(&t->life);
     pb_cross_clear(&t->cross);
     pb_batch_clear(&t->batch);
+    pb_plant_clear(&t->plant);
 }
 
 static const char *touched_id(const struct touched_record *t)
 {
-    return t->kind == PB_CROSS ? t->cross.head.id : t->batch.head.id;
+    return t->kind == PB_CROSS   ? t->cross.head.id
+           : t->kind == PB_PLANT ? t->plant.head.id
+                                 : t->batch.head.id;
 }
 
 static enum pb_rc touched_load(struct pb_act *a, const char *code,
                                struct touched_record *t, struct pb_err *err)
 {
-    bool cross = false, batch = false;
+    bool cross = false, batch = false, plant = false;
     memset(t, 0, sizeof(*t));
+    pb_plant_init(&t->plant);
     pb_cross_init(&t->cross);
     pb_batch_init(&t->batch, PB_SEED);
     t->kind = PB_KIND_N;
@@ -67,11 +75,14 @@ static enum pb_rc touched_load(struct pb_act *a, const char *code,
         pb_cross_find(a->book, PB_CROSS_BY_CODE, code, &t->cross, &cross, err);
     if (rc == PB_OK && !cross)
         rc = pb_batch_find(a->book, PB_BATCH_BY_CODE, code, &t->batch, &batch, err);
-    if (rc != PB_OK || (!cross && !batch))
+    if (rc == PB_OK && !cross && !batch)
+        rc = pb_plant_find(a->book, PB_PLANT_BY_CODE, code, &t->plant, &plant, err);
+    if (rc != PB_OK || (!cross && !batch && !plant))
         return rc;
-    t->kind = cross ? PB_CROSS : t->batch.kind;
-    rc = cross ? pb_cross_replay(&t->cross, &t->life, &t->why)
-               : pb_batch_replay(&t->batch, &t->life, &t->why);
+    t->kind = cross ? PB_CROSS : plant ? PB_PLANT : t->batch.kind;
+    rc = cross   ? pb_cross_replay(&t->cross, &t->life, &t->why)
+         : plant ? pb_shoot_check(a, &t->plant, &t->why)
+                 : pb_batch_replay(&t->batch, &t->life, &t->why);
     t->holds = rc == PB_OK;
     return rc == PB_OK || rc == PB_EINVALID ? PB_OK
                                             : pb_fail(err, rc, "%s", t->why.text);
@@ -113,11 +124,11 @@ static enum pb_rc reopen(void *ctx, const char *code, struct pb_err *err)
     bool open = !r.holds || r.life.open > 0;
     if (rc == PB_OK && r.kind != PB_KIND_N && !r.holds && held(t, touched_id(&r)))
         rc = pb_fail(err, PB_ECONFLICT,
-                     "cannot be taken back, %s would contradict itself: %s: %s", code,
-                     r.why.where, r.why.text);
+                     "cannot be taken back, %s would contradict itself: %s%s%s", code,
+                     r.why.where, r.why.where[0] != '\0' ? ": " : "", r.why.text);
     if (rc == PB_OK && r.kind == PB_CROSS)
         rc = pb_cross_update(t->a->book, &r.cross, open, err);
-    else if (rc == PB_OK && r.kind != PB_KIND_N)
+    else if (rc == PB_OK && r.kind != PB_KIND_N && r.kind != PB_PLANT)
         rc = pb_batch_update(t->a->book, &r.batch, open, err);
     touched_clear(&r);
     return rc;

@@ -145,7 +145,8 @@ enum pb_rc pb_act_withdraw(struct pb_act *a, const char *code, struct pb_err *er
         return rc;
     switch (pb_code_kind(code, &look)) {
     case PB_PLANT:
-        rc = withdraw_plant(a, code, err);
+        rc = look > 0 ? pb_withdraw_plant_look(a, code, look, err)
+                      : withdraw_plant(a, code, err);
         break;
     case PB_CROSS:
         rc =

@@ -267,16 +267,17 @@ enum pb_rc pb_batches_of_taxon(struct pb_book *b, const char *taxon_key,
     return each_row(b, s, rc, (struct asking){each, ctx}, err);
 }
 
-enum pb_rc pb_batch_plants(struct pb_book *b, int64_t batch, int64_t *n,
+enum pb_rc pb_batch_plants(struct pb_book *b, int64_t batch,
+                           char (**codes)[PB_MAX_CODE + 1], size_t *n,
                            struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
     enum pb_rc rc = pb_db_get(
-        b, "SELECT count(*) FROM plant WHERE out_of=? AND withdrawn=0", &s, err);
+        b, "SELECT code FROM plant WHERE out_of=? AND withdrawn=0 ORDER BY n", &s, err);
     if (rc != PB_OK)
         return rc;
     (void)sqlite3_bind_int64(s, 1, batch);
-    return pb_db_keep(b, s, n, err);
+    return pb_db_codes(b, s, 0, codes, n, err);
 }
 
 enum pb_rc pb_batch_is_used(struct pb_book *b, const struct pb_batch *batch, bool *used,

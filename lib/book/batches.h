@@ -50,8 +50,12 @@ struct pb_batch_ask {
 enum pb_rc pb_batches_each(struct pb_book *book, struct pb_batch_ask ask,
                            pb_batch_each *each, void *ctx, struct pb_err *err);
 
-/* How many plants of the book came out of the batch with that row. */
-enum pb_rc pb_batch_plants(struct pb_book *book, int64_t batch, int64_t *n,
+/*
+ * Codes of the plants that came out of the batch with that row, in the order of entry.
+ *   codes  in: NULL, n 0; out: yours (free), on an error too
+ */
+enum pb_rc pb_batch_plants(struct pb_book *book, int64_t batch,
+                           char (**codes)[PB_MAX_CODE + 1], size_t *n,
                            struct pb_err *err);
 
 /* The same for those taken from plants of a taxon or made from crosses that one carried;

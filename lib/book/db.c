@@ -298,3 +298,22 @@ int pb_db_word(sqlite3_stmt *stmt, int i, const char *const *names, size_t n)
     int found = text != NULL ? pb_name_find(names, n, text) : -1;
     return found < 0 ? 0 : found;
 }
+
+enum pb_rc pb_db_codes(struct pb_book *b, sqlite3_stmt *stmt, int column,
+                       char (**codes)[PB_MAX_CODE + 1], size_t *n, struct pb_err *err)
+{
+    enum pb_rc rc = PB_OK;
+    while (pb_db_next(b, stmt, &rc, err)) {
+        void *array = *codes;
+        char *code = pb_db_grow(&array, *n, sizeof(**codes));
+        *codes = array;
+        if (code == NULL) {
+            rc = pb_fail_memory(err);
+            break;
+        }
+        pb_db_copy(stmt, column, code, sizeof(**codes));
+        ++*n;
+    }
+    (void)sqlite3_reset(stmt);
+    return rc;
+}

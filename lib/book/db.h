@@ -108,4 +108,9 @@ void pb_db_ref(sqlite3_stmt *stmt, int i, struct pb_ref *ref);
 /* Grow an array by one zeroed element and give it; NULL when out of memory. */
 void *pb_db_grow(void **array, size_t n, size_t size);
 
+/* The codes in a column of all rows to come, in their order; resets the statement.
+ *   codes  in: NULL, n 0; out: yours (free), on an error too */
+enum pb_rc pb_db_codes(struct pb_book *b, sqlite3_stmt *stmt, int column,
+                       char (**codes)[PB_MAX_CODE + 1], size_t *n, struct pb_err *err);
+
 #endif

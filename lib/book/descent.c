@@ -4,8 +4,6 @@
 
 #include "book/db.h"
 
-#include <stdlib.h>
-
 #define SELF(where)                                                              \
     "WITH RECURSIVE up(n,start) AS (SELECT n,1 FROM plant WHERE " where          \
     " UNION SELECT p.source,0 FROM up JOIN plant p ON p.n=up.n"                  \
@@ -41,46 +39,19 @@ enum pb_rc pb_descends_from_itself(struct pb_book *b, enum pb_kind kind, int64_t
     return rc;
 }
 
-/* Room for one more code. */
-static enum pb_rc grow(char (**codes)[PB_MAX_CODE + 1], size_t n, size_t *cap,
-                       struct pb_err *err)
-{
-    if (n < *cap)
-        return PB_OK;
-    size_t more_cap = *cap > 0 ? *cap * 2 : 16;
-    void *more = realloc(*codes, more_cap * sizeof(**codes));
-    if (more == NULL)
-        return pb_fail_memory(err);
-    *codes = more;
-    *cap = more_cap;
-    return PB_OK;
-}
-
 enum pb_rc pb_clone_below(struct pb_book *b, int64_t plant,
                           char (**codes)[PB_MAX_CODE + 1], size_t *n,
                           struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    char(*v)[PB_MAX_CODE + 1] = NULL;
-    size_t count = 0, cap = 0;
     enum pb_rc rc =
         pb_db_get(b,
                   "WITH RECURSIVE down(n) AS (SELECT n FROM plant WHERE source=?1"
                   " UNION SELECT p.n FROM down JOIN plant p ON p.source=down.n)"
                   " SELECT p.code FROM down JOIN plant p ON p.n=down.n ORDER BY p.n",
                   &s, err);
-    if (rc == PB_OK)
-        (void)sqlite3_bind_int64(s, 1, plant);
-    while (pb_db_next(b, s, &rc, err)) {
-        rc = grow(&v, count, &cap, err);
-        if (rc == PB_OK)
-            pb_db_copy(s, 0, v[count++], sizeof(*v));
-    }
-    if (rc != PB_OK) {
-        free(v);
+    if (rc != PB_OK)
         return rc;
-    }
-    *codes = v;
-    *n = count;
-    return PB_OK;
+    (void)sqlite3_bind_int64(s, 1, plant);
+    return pb_db_codes(b, s, 0, codes, n, err);
 }

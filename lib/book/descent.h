@@ -20,7 +20,7 @@ enum pb_rc pb_descends_from_itself(struct pb_book *book, enum pb_kind kind, int6
 /*
  * The pups, cuttings and divisions of a plant, at any remove, in the order of entry;
  * withdrawn ones too.
- *   codes  out: n of them, yours (free); NULL where there are none
+ *   codes  in: NULL, n 0; out: yours (free), on an error too
  */
 enum pb_rc pb_clone_below(struct pb_book *book, int64_t plant,
                           char (**codes)[PB_MAX_CODE + 1], size_t *n,

@@ -112,6 +112,53 @@ enum pb_rc pb_flowerings_of(struct pb_book *b, int64_t plant, pb_flowering_each 
     return rc;
 }
 
+enum pb_rc pb_flowerings_ended(struct pb_book *b, pb_day since,
+                               char (**codes)[PB_MAX_CODE + 1], size_t *n,
+                               struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    enum pb_rc rc = pb_db_get(
+        b,
+        "SELECT DISTINCT p.n,p.code FROM flowering f JOIN plant p ON p.n=f.plant"
+        " WHERE coalesce(f.over,f.dying_back)>=? AND p.withdrawn=0 AND p.elsewhere=0"
+        " AND p.gone IS NULL ORDER BY p.n",
+        &s, err);
+    if (rc != PB_OK)
+        return rc;
+    pb_db_bind_day(s, 1, since);
+    return pb_db_codes(b, s, 1, codes, n, err);
+}
+
+enum pb_rc pb_plant_partings(struct pb_book *b, int64_t plant, struct pb_parting **v,
+                             size_t *n, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    enum pb_rc rc = pb_db_get(
+        b,
+        "SELECT day,0 FROM batch WHERE plant=?1 AND kind='cutting' AND withdrawn=0"
+        " UNION ALL SELECT coalesce(p.got,(SELECT a.today FROM change c"
+        "  JOIN act a ON a.n=c.act WHERE c.row=p.n AND c.tbl='plant'"
+        "  AND c.before IS NULL LIMIT 1)),1 FROM plant p WHERE p.source=?1"
+        "  AND p.withdrawn=0 AND p.elsewhere=0 AND p.origin IN ('pup','division')"
+        " ORDER BY 1,2",
+        &s, err);
+    if (rc == PB_OK)
+        (void)sqlite3_bind_int64(s, 1, plant);
+    while (pb_db_next(b, s, &rc, err)) {
+        void *array = *v;
+        struct pb_parting *p = pb_db_grow(&array, *n, sizeof(*p));
+        *v = array;
+        if (p == NULL) {
+            rc = pb_fail_memory(err);
+            break;
+        }
+        *p = (struct pb_parting){pb_db_day(s, 0), sqlite3_column_int(s, 1) != 0};
+        ++*n;
+    }
+    (void)sqlite3_reset(s);
+    return rc;
+}
+
 #define FLOWERED                                                                      \
     "SELECT spike AS day,'it is booked as spike' AS what FROM flowering WHERE "       \
     "plant=?1"                                                                        \
@@ -153,6 +200,8 @@ enum pb_rc pb_plant_days(struct pb_book *b, int64_t plant,
             b,
             "SELECT day,what FROM (" FLOWERED
             " UNION ALL SELECT day,code||' was taken from it' FROM batch"
+            "  WHERE plant=?1 AND withdrawn=0"
+            " UNION ALL SELECT day,'it was looked at' FROM look"
             "  WHERE plant=?1 AND withdrawn=0"
             " UNION ALL SELECT pollinated,code||' was made on it' FROM crossing"
             "  WHERE seed_parent=?1 AND withdrawn=0)"

@@ -28,6 +28,29 @@ enum pb_rc pb_flowerings_open(struct pb_book *book, pb_day today,
 enum pb_rc pb_flowerings_of(struct pb_book *book, int64_t plant,
                             pb_flowering_each *each, void *ctx, struct pb_err *err);
 
+/*
+ * Codes of the plants here with a flowering that ended on or after a day, in the order of
+ * entry.
+ *   codes  in: NULL, n 0; out: yours (free), on an error too.  Cost: that of those
+ *          flowerings
+ */
+enum pb_rc pb_flowerings_ended(struct pb_book *book, pb_day since,
+                               char (**codes)[PB_MAX_CODE + 1], size_t *n,
+                               struct pb_err *err);
+
+/* A day on which something of a plant began a life of its own. */
+struct pb_parting {
+    pb_day on; /* of a pup: got, or entered where nobody said */
+    bool pup;  /* a pup or division became a plant; else cuttings were taken */
+};
+
+/*
+ * Those of a plant, by day; withdrawn records are left out, and plants that were cuttings.
+ *   v  in: NULL, n 0; out: yours (free), on an error too
+ */
+enum pb_rc pb_plant_partings(struct pb_book *book, int64_t plant, struct pb_parting **v,
+                             size_t *n, struct pb_err *err);
+
 /* A day of a plant's life, and what makes it one: "it is booked as open", "P26-001 was
  * taken from it". */
 struct pb_plant_day {
@@ -38,7 +61,8 @@ struct pb_plant_day {
 /*
  * Days on which a plant was there, withdrawn records left out.
  *   flowered  out: the first of its flowerings
- *   last      out: the last of its flowerings, of pollen taken from it, of crosses on it
+ *   last      out: the last of its flowerings, of looks at it, of what was taken from it,
+ *             of crosses on it
  */
 enum pb_rc pb_plant_days(struct pb_book *book, int64_t plant,
                          struct pb_plant_day *flowered, struct pb_plant_day *last,

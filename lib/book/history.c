@@ -197,7 +197,8 @@ enum pb_rc pb_history_touched(struct pb_book *b, int64_t act, pb_code_each *each
 {
     return each_code(b,
                      "SELECT code FROM (SELECT 0 AS k,n,code FROM crossing"
-                     " UNION ALL SELECT 1,n,code FROM batch) WHERE code IN"
+                     " UNION ALL SELECT 1,n,code FROM batch"
+                     " UNION ALL SELECT 2,n,code FROM plant) WHERE code IN"
                      " (SELECT code FROM change WHERE act=?) ORDER BY k,n",
                      act, each, ctx, err);
 }

@@ -188,7 +188,7 @@ static const struct pb_plan flask_plans[] = {
 /* ORDER CUTTING_STAND */
 static const char *const cutting_stands[PB_CUTTING_STAND_N] = {
     "cut",     "callused", "in water", "rooted", "potted",
-    "settled", "rotted",   "lost",     "given",
+    "settled", "rotted",   "lost",     "died",   "given",
 };
 
 enum {
@@ -211,6 +211,7 @@ static const struct pb_finding cutting_findings[PB_CUTTING_FOUND_N] = {
     {"rotted",    GROWING,                                      PB_CUTTING_ROTTED,   PB_TALLY_NEW,  PB_LEAST_FIRST, NULL, NULL,
      NULL                                                                                                                           },
     {"lost",      GROWING,                                      PB_CUTTING_LOST,     PB_TALLY_NEW,  PB_LEAST_FIRST, NULL, NULL, NULL},
+    {"died",      AT(PB_CUTTING_POTTED),                        PB_CUTTING_DIED,     PB_TALLY_NEW,  0,              NULL, NULL, NULL},
     {"given",     GROWING,                                      PB_CUTTING_GIVEN,    PB_TALLY_NEW,  0,              NULL, NULL, NULL},
 };
 
@@ -256,23 +257,21 @@ static const struct pb_plan pollen_plans[] = {
 
 /* ORDER SHOOT_STAND */
 static const char *const shoot_stands[PB_SHOOT_STAND_N] = {
-    "over",
+    "no pups yet",
     "with pups",
-    "cut",
     "without pups",
 };
 
-enum {
-    SHOOT = AT(PB_SHOOT_OVER) | AT(PB_SHOOT_PUPS) | AT(PB_SHOOT_CUT) | AT(PB_SHOOT_NONE)
-};
+enum { SHOOT = AT(PB_SHOOT_OVER) | AT(PB_SHOOT_PUPS) | AT(PB_SHOOT_NONE) };
 
-/* ORDER SHOOT_FOUND.  What was taken from the plant since answers for its pups; so does the
- * word that nothing came, which may prove wrong. */
+/* ORDER SHOOT_FOUND.  Who took cuttings has looked, and looks again; a pup that became a
+ * plant was one.  The word that none came may prove wrong. */
 static const struct pb_finding shoot_findings[PB_SHOOT_FOUND_N] = {
-    {"unchanged", SHOOT, PB_STAYS,      PB_TALLY_SEEN, 0,         NULL,  NULL, NULL},
-    {"pups",      SHOOT, PB_SHOOT_PUPS, PB_TALLY_SEEN, PB_AMOUNT, NULL,  NULL, NULL},
-    {"none",      SHOOT, PB_SHOOT_NONE, PB_TALLY_SEEN, 0,         NULL,  NULL, NULL},
-    {"cut",       SHOOT, PB_SHOOT_CUT,  PB_TALLY_NEW,  0,         "cut", NULL, NULL},
+    {"unchanged", SHOOT, PB_STAYS,      PB_TALLY_SEEN, 0,         NULL,    NULL, NULL},
+    {"pups",      SHOOT, PB_SHOOT_PUPS, PB_TALLY_SEEN, PB_AMOUNT, NULL,    NULL, NULL},
+    {"none",      SHOOT, PB_SHOOT_NONE, PB_TALLY_SEEN, 0,         NULL,    NULL, NULL},
+    {"cut",       SHOOT, PB_STAYS,      PB_TALLY_NEW,  0,         "cut",   NULL, NULL},
+    {"parted",    SHOOT, PB_SHOOT_PUPS, PB_TALLY_NEW,  0,         "plant", NULL, NULL},
 };
 
 static const struct pb_plan shoot_plans[] = {

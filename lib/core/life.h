@@ -79,6 +79,7 @@ enum {
     PB_CUTTING_SETTLED,
     PB_CUTTING_ROTTED,
     PB_CUTTING_LOST,
+    PB_CUTTING_DIED, /* after it was potted */
     PB_CUTTING_GIVEN,
     PB_CUTTING_STAND_N
 };
@@ -91,6 +92,7 @@ enum {
     PB_CUTTING_HAS_SETTLED,
     PB_CUTTING_HAS_ROTTED,
     PB_CUTTING_WAS_LOST,
+    PB_CUTTING_HAS_DIED,
     PB_CUTTING_WAS_GIVEN,
     PB_CUTTING_FOUND_N
 };
@@ -98,7 +100,6 @@ enum { PB_POLLEN_KEPT, PB_POLLEN_USED_UP, PB_POLLEN_DISCARDED, PB_POLLEN_STAND_N
 enum {
     PB_SHOOT_OVER,
     PB_SHOOT_PUPS,
-    PB_SHOOT_CUT,  /* cuttings or pups were taken from the plant since */
     PB_SHOOT_NONE, /* nothing came of it */
     PB_SHOOT_STAND_N
 };
@@ -107,6 +108,7 @@ enum {
     PB_SHOOT_HAS_PUPS,
     PB_SHOOT_HAS_NONE,
     PB_SHOOT_WAS_CUT,
+    PB_SHOOT_WAS_PARTED, /* a pup or division became a plant of its own */
     PB_SHOOT_FOUND_N
 };
 

@@ -299,7 +299,7 @@ static void windows(void **state)
     assert_true(pb_profile_window(&m, PB_STAGE_HARVEST, start, &w));
     assert_int_equal(w.first, pb_day_from_ymd(2026, 3, 22));
     assert_int_equal(w.last, pb_day_from_ymd(2026, 3, 26));
-    assert_false(pb_profile_window(&m, PB_STAGE_PUPS, start, &w));
+    assert_false(pb_profile_window(&m, PB_STAGE_SOW, start, &w));
     assert_int_equal(w.last, pb_day_from_ymd(2026, 3, 26));
 
     pb_profile_find(&builtin, "Habenaria sp.", NULL, &m); /* nothing to see: no days */
