@@ -135,6 +135,9 @@ enum pb_rc pb_find_cross(struct pb_act *a, const char *what, const char *code,
 }
 
 /* ORDER KIND, ORDER CODES */
+_Static_assert((int)PB_CODES_GROWN - (int)PB_CODES_PLANT == (int)PB_KIND_N,
+               "ORDER CODES");
+
 static enum pb_codes code_kind(enum pb_kind kind)
 {
     return kind < PB_KIND_N ? (enum pb_codes)(PB_CODES_PLANT + (int)kind)

@@ -17,6 +17,7 @@ static void tables_hold_together(void **state)
     for (int k = 0; k < PB_KIND_N; k++) {
         const struct pb_course *c = &pb_courses[k];
         uint32_t all = PB_BIT(c->stand_n) - 1;
+        CLAIM(pb_kind_names[k] != NULL && c->noun != NULL, "kind %d has no name", k);
         CLAIM((int)c->kind == k && c->stand_n <= PB_STANDS_MAX, "%s", c->noun);
         CLAIM(c->finding_n <= PB_FINDINGS_MAX && c->open != 0, "%s", c->noun);
         CLAIM((c->open & ~all) == 0 && (c->open & PB_BIT(0)) != 0, "%s: open", c->noun);
