@@ -85,12 +85,12 @@ static enum pb_rc renew_looks(struct pb_act *a, struct pb_batch *source, pb_day 
 {
     enum pb_rc rc = PB_OK;
     bool said = t->n == 0;
-    for (size_t i = source->look_n; i-- > 0 && rc == PB_OK;) {
-        struct pb_look *l = &source->looks[i];
+    for (size_t i = source->look_n; i > 0 && rc == PB_OK; i--) {
+        struct pb_look *l = &source->looks[i - 1];
         if (!fills_flasks(source, l) || (l->on != was && l->on != t->on))
             continue;
         if (said) {
-            rc = drop(a, source, i, err);
+            rc = drop(a, source, i - 1, err);
             continue;
         }
         said = true;

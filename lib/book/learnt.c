@@ -116,7 +116,7 @@ static enum pb_rc take_looks(struct lives *l, struct pb_cross *x, struct pb_err 
         memset(look, 0, sizeof(*look));
         look->number = sqlite3_column_int(l->look, 1);
         look->on = pb_db_day(l->look, 2);
-        look->found = (enum pb_found)pb_db_word(l->look, 3, pb_found_names, PB_FOUND_N);
+        look->found = pb_db_word(l->look, 3, pb_found_names, PB_FOUND_N);
         look->count = sqlite3_column_int(l->look, 4);
         rc = pb_db_step(l->b, l->look, &l->look_row, err);
     }
