@@ -13,6 +13,7 @@
 #include "act/learn.h"
 #include "act/look.h"
 #include "act/sow.h"
+#include "book/doubts.h"
 #include "book/history.h"
 
 #include <sqlite3.h>
@@ -74,6 +75,22 @@ static enum pb_rc put_right(struct pb_act *a, struct pb_err *err)
     struct pb_amended amended;
     enum pb_rc rc =
         pb_act_amend(a, "X26-001", fields, PB_ARRAY_LEN(fields), &amended, err);
+    pb_amended_clear(&amended);
+    return rc;
+}
+
+/* The mark, and what it does to a lot below it. */
+static enum pb_rc doubt(struct pb_act *a, struct pb_err *err)
+{
+    const struct pb_field field = {"doubtful", "the tag fell off"};
+    struct pb_amended amended;
+    struct pb_doubts doubts = {NULL, 0};
+    enum pb_rc rc = pb_act_amend(a, "X26-001", &field, 1, &amended, err);
+    if (rc == PB_OK)
+        rc = pb_doubts_load(a->book, PB_SEED, 1, &doubts, err);
+    if (rc == PB_OK && doubts.n != 1)
+        rc = pb_fail(err, PB_EINVALID, "one mark");
+    pb_doubts_clear(&doubts);
     pb_amended_clear(&amended);
     return rc;
 }
@@ -190,7 +207,7 @@ static enum pb_rc take_steps(step *const *steps, size_t n, struct pb_err *err)
 
 static enum pb_rc writing(struct pb_err *err)
 {
-    static step *const steps[] = {enter, look, harvest, put_right, take_back};
+    static step *const steps[] = {enter, look, harvest, put_right, doubt, take_back};
     return take_steps(steps, PB_ARRAY_LEN(steps), err);
 }
 
