@@ -9,9 +9,11 @@
 #include "../unit/books.h"
 
 #include "act/amend.h"
+#include "act/bloom.h"
 #include "act/due.h"
 #include "act/learn.h"
 #include "act/look.h"
+#include "act/shoot.h"
 #include "act/sow.h"
 #include "book/doubts.h"
 #include "book/history.h"
@@ -189,6 +191,83 @@ static enum pb_rc recount(struct pb_act *a, struct pb_err *err)
     return rc == PB_OK ? pb_act_withdraw(a, "F26-004", err) : rc;
 }
 
+/* The mother's line: a flowering that is over, cuttings, the plants that they become. */
+static enum pb_rc flower(struct pb_act *a, struct pb_err *err)
+{
+    struct pb_plant p;
+    struct pb_flowering f;
+    const struct pb_blooming over = {"DL-1", PB_BLOOM_OVER, a->today - 60};
+    pb_plant_init(&p);
+    enum pb_rc rc = pb_act_bloom(a, &over, &p, &f, err);
+    pb_plant_clear(&p);
+    return rc;
+}
+
+static enum pb_rc cut(struct pb_act *a, struct pb_err *err)
+{
+    struct pb_batch b;
+    pb_batch_init(&b, PB_CUTTING);
+    (void)snprintf(b.plant.code, sizeof(b.plant.code), "DL-1");
+    b.on = a->today - 20;
+    b.units = 3;
+    b.medium = pb_text_copy("water");
+    enum pb_rc rc = b.medium != NULL ? pb_act_take(a, &b, err) : pb_fail_memory(err);
+    pb_batch_clear(&b);
+    return rc;
+}
+
+static enum pb_rc look_at(struct pb_act *a, const char *code, struct pb_look seen,
+                          const char *as, struct pb_err *err)
+{
+    struct pb_looking l = {.look = &seen, .as = as};
+    enum pb_rc rc = pb_code_range_parse("CODE", code, &l.codes, err);
+    return rc == PB_OK ? pb_act_looks(a, &l, err) : rc;
+}
+
+static enum pb_rc pot(struct pb_act *a, struct pb_err *err)
+{
+    struct pb_look seen;
+    pb_look_init(&seen);
+    seen.on = a->today - 5;
+    seen.found = PB_CUTTING_WAS_POTTED;
+    return look_at(a, "C26-001", seen, "DL-7,DL-8", err);
+}
+
+static enum pb_rc watch(struct pb_act *a, struct pb_err *err)
+{
+    char note[] = "at the nodes";
+    const struct pb_field field = {"count", "2"};
+    struct pb_amended amended;
+    struct pb_look seen;
+    pb_look_init(&seen);
+    seen.on = a->today;
+    seen.found = PB_SHOOT_HAS_PUPS;
+    seen.amount = 3;
+    seen.note = note;
+    enum pb_rc rc = look_at(a, "DL-1", seen, NULL, err);
+    if (rc != PB_OK)
+        return rc;
+    rc = pb_act_amend(a, "DL-1/1", &field, 1, &amended, err);
+    pb_amended_clear(&amended);
+    return rc == PB_OK ? pb_act_withdraw(a, "DL-1/1", err) : rc;
+}
+
+static enum pb_rc count_shoot(void *ctx, const struct pb_plant *p,
+                              const struct pb_shoot *s, struct pb_err *err)
+{
+    (void)p;
+    (void)err;
+    *(size_t *)ctx += s->tasks.n;
+    return PB_OK;
+}
+
+static enum pb_rc shoots(struct pb_act *a, struct pb_err *err)
+{
+    size_t n = 0;
+    enum pb_rc rc = pb_shoots_each(a, count_shoot, &n, err);
+    return rc == PB_OK && n == 0 ? pb_fail(err, PB_EINVALID, "nothing is asked") : rc;
+}
+
 typedef enum pb_rc step(struct pb_act *a, struct pb_err *err);
 
 static enum pb_rc take_steps(step *const *steps, size_t n, struct pb_err *err)
@@ -224,11 +303,18 @@ static enum pb_rc seedlings(struct pb_err *err)
     return take_steps(steps, PB_ARRAY_LEN(steps), err);
 }
 
+static enum pb_rc mothers_line(struct pb_err *err)
+{
+    static step *const steps[] = {enter, flower, cut, pot, watch, shoots};
+    return take_steps(steps, PB_ARRAY_LEN(steps), err);
+}
+
 static void ours(void **state)
 {
     (void)state;
     oom_each("acts that write", writing);
     oom_each("from seed to seedling", seedlings);
+    oom_each("the mother's line", mothers_line);
     /* what was learnt may go unkept: it is a cache */
     oom_tolerant("a season, and what is due", season, 1);
 }

@@ -1,0 +1,89 @@
+/* A plant after its flowering, as a course: what is found, and what it asks for. */
+#include "unit.h"
+
+#include "core/life.h"
+
+enum { START = 20000, MOST = 4 };
+
+struct step {
+    int day;
+    const char *word; /* NULL: no more */
+};
+
+struct asked {
+    int ordinal; /* 0: nothing */
+    int from, to;
+};
+
+static void shoots_ask_for_pups(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *claim;
+        struct step steps[MOST];
+        int found; /* the stand at the end */
+        struct asked asked;
+    } rows[] = {
+        {"first after three weeks",                        {{0, NULL}},               PB_SHOOT_OVER, {1, 21, 31}},
+        {"none yet: three weeks later again",
+         {{25, "unchanged"}, {0, NULL}},
+         PB_SHOOT_OVER,                                                                              {2, 42, 52}},
+        {"a look before its day answers nothing",
+         {{20, "unchanged"}, {0, NULL}},
+         PB_SHOOT_OVER,                                                                              {1, 21, 31}},
+        {"who takes cuttings has looked, and looks again",
+         {{30, "cut"}, {0, NULL}},
+         PB_SHOOT_OVER,                                                                              {2, 42, 52}},
+        {"pups: nothing more",                             {{30, "pups"}, {0, NULL}}, PB_SHOOT_PUPS, {0, 0, 0}  },
+        {"a pup that became a plant was one",
+         {{30, "parted"}, {0, NULL}},
+         PB_SHOOT_PUPS,                                                                              {0, 0, 0}  },
+        {"no pups: nothing more",                          {{30, "none"}, {0, NULL}}, PB_SHOOT_NONE, {0, 0, 0}  },
+        {"which may prove wrong",
+         {{30, "none"}, {60, "pups"}, {0, NULL}},
+         PB_SHOOT_PUPS,                                                                              {0, 0, 0}  },
+    };
+    for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
+        struct pb_event v[MOST];
+        int one = 1;
+        struct pb_story story = {
+            &pb_courses[PB_PLANT], 1, PB_SHOOT_OVER, START, v, 0, "LD-1"};
+        struct pb_life life = {0};
+        struct pb_timing t;
+        struct pb_tasks tasks = {0};
+        const struct pb_task *waits = NULL;
+        for (const struct step *s = rows[i].steps; s->word != NULL; s++) {
+            int found = pb_finding_find(story.course, s->word);
+            CLAIM(found >= 0, "%s", s->word);
+            v[story.n] = (struct pb_event){START + s->day, found, (int)story.n + 1,
+                                           false,          &one,  false};
+            story.n++;
+        }
+        pb_timing_init(&t, START);
+        t.stages[PB_STAGE_PUPS] = (struct pb_stage_days){21, 63};
+        CLAIM(pb_course_replay(&story, &life, NULL) == PB_OK, "%s", rows[i].claim);
+        CLAIM(life.by_stand[rows[i].found] == 1, "%s", rows[i].claim);
+        CLAIM(pb_course_tasks(&t, &story, &life, true, &tasks, NULL) == PB_OK, "%s",
+              rows[i].claim);
+        for (size_t k = 0; k < tasks.n; k++)
+            waits = tasks.v[k].done ? waits : &tasks.v[k];
+        const struct asked *a = &rows[i].asked;
+        CLAIM((waits == NULL) == (a->ordinal == 0), "%s", rows[i].claim);
+        if (waits != NULL)
+            CLAIM(waits->kind == PB_TASK_PUPS && waits->ordinal == a->ordinal &&
+                      waits->span.first == START + a->from &&
+                      waits->span.last == START + a->to,
+                  "%s: %s/%d", rows[i].claim, pb_task_names[waits->kind],
+                  waits->ordinal);
+        pb_tasks_clear(&tasks);
+        pb_life_clear(&life);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(shoots_ask_for_pups),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL) != 0;
+}
