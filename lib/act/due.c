@@ -110,8 +110,10 @@ void pb_work_words(const struct pb_work *w, const struct pb_task *t, char text[6
 {
     if (w->cross != NULL)
         pb_task_words_for(w->cross, w->outlook, t, text);
-    else
+    else if (w->batch != NULL)
         pb_batch_words(w->batch, w->life, t, text);
+    else
+        (void)snprintf(text, 64, "%s", task_words[t->kind]);
 }
 
 void pb_cross_parents(const struct pb_cross *x, struct pb_buf *out)

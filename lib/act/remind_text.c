@@ -50,7 +50,7 @@ static const struct pb_profile_stage *stage_of(const struct pb_work *w,
                                                const struct pb_task *t)
 {
     if (w->cross == NULL)
-        return pb_batch_stage(w, t);
+        return pb_work_stage(w, t);
     return pb_profile_stage(w->match, t->kind == PB_TASK_SWELLING ? PB_STAGE_SWELLING
                                                                   : PB_STAGE_HARVEST);
 }
@@ -108,6 +108,13 @@ static void batch_line(struct pb_buf *b, const struct pb_work *w)
     else
         pb_buf_adds(b, batch->taxon);
     pb_buf_printf(b, "; day 0 is %s", pb_day_format(w->timing->start, day));
+}
+
+static void plant_line(struct pb_buf *b, const struct pb_work *w)
+{
+    char day[PB_DAY_TEXT];
+    pb_buf_printf(b, "%s; day 0 is %s", w->plant->taxon,
+                  pb_day_format(w->timing->start, day));
 }
 
 /* What the days rest on. */
@@ -180,8 +187,10 @@ static void summary_line(struct pb_buf *b, const struct pb_work *w,
     pb_buf_printf(b, "%s: %s ", title != NULL ? title : titles[t->kind], w->head->code);
     if (w->cross != NULL)
         pb_cross_parents(w->cross, b);
-    else
+    else if (w->batch != NULL)
         pb_buf_printf(b, "of %s", w->pot);
+    else
+        pb_buf_adds(b, w->plant->taxon);
 }
 
 enum pb_rc pb_remind_text_write(struct pb_remind_text *text, const struct pb_work *w,
@@ -195,8 +204,10 @@ enum pb_rc pb_remind_text_write(struct pb_remind_text *text, const struct pb_wor
     pb_buf_addc(b, '\n');
     if (w->cross != NULL)
         cross_line(b, w->cross);
-    else
+    else if (w->batch != NULL)
         batch_line(b, w);
+    else
+        plant_line(b, w);
     pb_buf_addc(b, '\n');
     days_line(b, w, t);
     if (w->cross != NULL)

@@ -18,6 +18,7 @@ void pb_works_clear(struct pb_works *w)
 {
     pb_outlook_clear(&w->cross);
     pb_batch_outlook_clear(&w->batch);
+    pb_shoot_clear(&w->shoot);
 }
 
 /* Whom a walk tells. */
@@ -67,6 +68,25 @@ static enum pb_rc tell_batch(void *ctx, const struct pb_batch *b, struct pb_err 
     return rc == PB_OK ? walk->each(walk->ctx, &work, err) : rc;
 }
 
+/* Nothing is asked of a plant that is not here: pb_shoot_make. */
+static enum pb_rc tell_shoot(void *ctx, const struct pb_plant *p,
+                             const struct pb_shoot *s, struct pb_err *err)
+{
+    struct walk *walk = ctx;
+    const struct pb_work work = {
+        .kind = PB_PLANT,
+        .head = &p->head,
+        .pot = p->head.code,
+        .here = true,
+        .tasks = &s->tasks,
+        .timing = &s->timing,
+        .life = &s->life,
+        .match = &s->match,
+        .plant = p,
+    };
+    return walk->each(walk->ctx, &work, err);
+}
+
 enum pb_rc pb_works_open(struct pb_works *w, pb_work_each *each, void *ctx,
                          struct pb_err *err)
 {
@@ -74,7 +94,9 @@ enum pb_rc pb_works_open(struct pb_works *w, pb_work_each *each, void *ctx,
     const struct pb_batch_ask open = {PB_BATCHES_OPEN, PB_KIND_N, 0};
     struct pb_book *book = w->a->book;
     enum pb_rc rc = pb_crosses_each(book, PB_CROSSES_DUE, 0, tell_cross, &walk, err);
-    return rc == PB_OK ? pb_batches_each(book, open, tell_batch, &walk, err) : rc;
+    if (rc == PB_OK)
+        rc = pb_batches_each(book, open, tell_batch, &walk, err);
+    return rc == PB_OK ? pb_shoots_each(w->a, tell_shoot, &walk, err) : rc;
 }
 
 static enum pb_rc of_cross(struct walk *walk, const char *code, struct pb_err *err)
@@ -103,6 +125,23 @@ static enum pb_rc of_batch(struct walk *walk, const char *code, struct pb_err *e
     return rc;
 }
 
+static enum pb_rc of_plant(struct walk *walk, const char *code, struct pb_err *err)
+{
+    struct pb_plant p;
+    struct pb_shoot *s = &walk->w->shoot;
+    bool found = false;
+    pb_plant_init(&p);
+    enum pb_rc rc =
+        pb_plant_find(walk->w->a->book, PB_PLANT_BY_CODE, code, &p, &found, err);
+    found = found && !p.head.withdrawn;
+    if (rc == PB_OK && found)
+        rc = pb_shoot_make(walk->w->a, &p, s, err);
+    if (rc == PB_OK && found && s->flowering.number > 0)
+        rc = tell_shoot(walk, &p, s, err);
+    pb_plant_clear(&p);
+    return rc;
+}
+
 enum pb_rc pb_works_of(struct pb_works *w, const char *code, pb_work_each *each,
                        void *ctx, struct pb_err *err)
 {
@@ -111,11 +150,13 @@ enum pb_rc pb_works_of(struct pb_works *w, const char *code, pb_work_each *each,
     enum pb_kind kind = pb_code_kind(code, &look);
     if (kind == PB_CROSS)
         return of_cross(&walk, code, err);
-    return kind >= PB_SEED && kind < PB_KIND_N ? of_batch(&walk, code, err) : PB_OK;
+    if (kind == PB_PLANT)
+        return of_plant(&walk, code, err);
+    return kind < PB_KIND_N ? of_batch(&walk, code, err) : PB_OK;
 }
 
-const struct pb_profile_stage *pb_batch_stage(const struct pb_work *w,
-                                              const struct pb_task *t)
+const struct pb_profile_stage *pb_work_stage(const struct pb_work *w,
+                                             const struct pb_task *t)
 {
     const struct pb_course *c = &pb_courses[w->kind];
     bool kept =
@@ -134,7 +175,9 @@ const struct pb_profile_stage *pb_batch_stage(const struct pb_work *w,
 
 bool pb_work_is_untimed(const struct pb_work *w)
 {
-    bool timed_alone = w->kind == PB_SEED || w->kind == PB_POLLEN;
+    /* seed and pollen have days of their own; which plants have pups nobody can say */
+    bool timed_alone =
+        w->kind == PB_SEED || w->kind == PB_POLLEN || w->kind == PB_PLANT;
     return !timed_alone && w->match->row == NULL && w->life->open > 0;
 }
 

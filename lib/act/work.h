@@ -8,6 +8,7 @@
 #define PB_ACT_WORK_H
 
 #include "act/batch.h"
+#include "act/shoot.h"
 #include "act/timing.h"
 #include "base/buf.h"
 #include "book/absences.h"
@@ -26,6 +27,7 @@ struct pb_work {
     const struct pb_cross *cross; /* of a cross, else NULL */
     const struct pb_outlook *outlook;
     const struct pb_batch *batch; /* of a batch, else NULL */
+    const struct pb_plant *plant; /* of a plant after its flowers, else NULL */
 };
 
 /* What a walk works with; reuse one for many. */
@@ -33,6 +35,7 @@ struct pb_works {
     struct pb_act *a;
     struct pb_outlook cross; /* brief as wanted */
     struct pb_batch_outlook batch;
+    struct pb_shoot shoot;
 };
 
 void pb_works_init(struct pb_works *w, struct pb_act *a);
@@ -50,11 +53,11 @@ enum pb_rc pb_works_of(struct pb_works *w, const char *code, pb_work_each *each,
                        void *ctx, struct pb_err *err);
 
 /*
- * The stage of the profile whose days a task of a batch has; NULL: its days are of no
+ * The stage of the profile whose days a task of no cross has; NULL: its days are of no
  * profile (by how pollen or seed is kept, an allowance of ours).
  */
-const struct pb_profile_stage *pb_batch_stage(const struct pb_work *w,
-                                              const struct pb_task *t);
+const struct pb_profile_stage *pb_work_stage(const struct pb_work *w,
+                                             const struct pb_task *t);
 
 /* Is it open, and timed by no profile, so that work that it should ask for never comes? */
 bool pb_work_is_untimed(const struct pb_work *w);
