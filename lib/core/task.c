@@ -163,6 +163,19 @@ void pb_tasks_clear(struct pb_tasks *tasks)
     *tasks = (struct pb_tasks){NULL, 0, 0};
 }
 
+/* A flask whose seedlings can come out is replated no more. */
+static bool gives_way(const struct pb_tasks *tasks, const struct pb_task *t,
+                      pb_day today)
+{
+    for (size_t i = 0; i < tasks->n && t->kind == PB_TASK_REPLATE; i++) {
+        const struct pb_task *other = &tasks->v[i];
+        if (other->kind == PB_TASK_DEFLASK && !other->done &&
+            other->span.first <= today)
+            return true;
+    }
+    return false;
+}
+
 size_t pb_tasks_due(const struct pb_tasks *tasks, pb_day today, pb_day by,
                     const struct pb_task *shown[PB_SHOWN_MAX])
 {
@@ -170,7 +183,7 @@ size_t pb_tasks_due(const struct pb_tasks *tasks, pb_day today, pb_day by,
     size_t n = 0;
     for (size_t i = 0; i < tasks->n; i++) {
         const struct pb_task *t = &tasks->v[i];
-        if (t->done)
+        if (t->done || gives_way(tasks, t, today))
             continue;
         if (t->kind >= PB_TASK_HARVEST) {
             pb_day until = t->kind == PB_TASK_HARVEST ? today : by;

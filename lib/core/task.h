@@ -94,7 +94,7 @@ enum { PB_SHOWN_MAX = 8 }; /* tasks that one record shows at a time */
 /*
  * What of it to show.  Of a cross at most one look (the earliest unanswered; it gives way
  * to ripeness on that one's first day) and, from its first day, the harvest; of the others
- * each task that waits.
+ * each task that waits, but that replating gives way to deflasking in the same way.
  *   today, by  what begins after by is not shown
  *   shown      out: borrowed from tasks
  * Returns how many.

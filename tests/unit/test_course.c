@@ -340,6 +340,23 @@ static void seed_and_pollen_ask_to_be_used(void **state)
     check_asked("used up: nothing more", &b, used, NULL, 0);
 }
 
+static void replating_gives_way_to_deflasking(void **state)
+{
+    (void)state;
+    struct pb_task v[] = {
+        {.kind = PB_TASK_REPLATE, .ordinal = 1, .span = {START + 120, START + 182}},
+        {.kind = PB_TASK_DEFLASK, .ordinal = 1, .span = {START + 243, START + 365}},
+    };
+    const struct pb_tasks tasks = {v, PB_ARRAY_LEN(v), PB_ARRAY_LEN(v)};
+    const struct pb_task *shown[PB_SHOWN_MAX];
+    assert_int_equal(pb_tasks_due(&tasks, START + 242, START + 249, shown), 2);
+    assert_int_equal(pb_tasks_due(&tasks, START + 243, START + 250, shown), 1);
+    assert_ptr_equal(shown[0], &v[1]);
+    v[1].done = true;
+    assert_int_equal(pb_tasks_due(&tasks, START + 243, START + 250, shown), 1);
+    assert_ptr_equal(shown[0], &v[0]);
+}
+
 /* ---- counts ----------------------------------------------------------------------------- */
 
 static void nothing_comes_out_that_was_not_in(void **state)
@@ -471,6 +488,7 @@ int main(void)
         cmocka_unit_test(done_stays_done_on_its_day),
         cmocka_unit_test(flasks_ask_step_by_step),
         cmocka_unit_test(seed_and_pollen_ask_to_be_used),
+        cmocka_unit_test(replating_gives_way_to_deflasking),
         cmocka_unit_test(nothing_comes_out_that_was_not_in),
         cmocka_unit_test(moves_that_cannot_be),
     };
