@@ -215,10 +215,16 @@ static void keep_fits(struct pb_book *book, const struct pb_learner *learner)
 
 void pb_learner_close(struct pb_act *a)
 {
+    if (a->learner != NULL)
+        keep_fits(a->book, a->learner);
+    pb_learner_drop(a);
+}
+
+void pb_learner_drop(struct pb_act *a)
+{
     struct pb_learner *learner = a->learner;
     if (learner == NULL)
         return;
-    keep_fits(a->book, learner);
     for (size_t i = 0; i < learner->taxon_n; i++)
         taxon_free(learner->taxa[i]);
     free(learner->taxa);
@@ -245,6 +251,8 @@ static enum pb_rc load_law(struct pb_act *a, const struct taxon *t, int64_t gene
 {
     struct pb_learnt kept = {t->name, genet, pb_buf_peek(&t->version), 0, NULL, 0};
     void *bytes = NULL;
+    if (a->learn_anew)
+        return PB_OK;
     enum pb_rc rc = pb_learnt_find(a->book, &kept, &bytes, err);
     if (rc == PB_OK && bytes != NULL) {
         /* what does not read as a law is thrown away like any stale cache */

@@ -43,6 +43,8 @@ enum pb_rc pb_learn(struct pb_act *a, const struct pb_parent *seed,
  * asked for.  That it cannot be kept costs time later and is no error.
  */
 void pb_learner_close(struct pb_act *a);
+/* Its end without a trace in the book. */
+void pb_learner_drop(struct pb_act *a);
 
 /* A capsule, as its risk is asked about. */
 struct pb_hanging {

@@ -353,6 +353,11 @@ int64_t pb_book_act(const struct pb_book *b)
     return b->act;
 }
 
+bool pb_book_is_there(const struct pb_book *b)
+{
+    return !b->absent;
+}
+
 bool pb_book_is_writable(const struct pb_book *b)
 {
     return b->writable;

@@ -53,6 +53,8 @@ enum pb_rc pb_book_end(struct pb_book *book, enum pb_rc rc, struct pb_err *err);
 
 /* Number of the running act, from 1: part of what new ids are made of in tests. */
 int64_t pb_book_act(const struct pb_book *book);
+/* False where nothing is at its path yet, and an empty book is read. */
+bool pb_book_is_there(const struct pb_book *book);
 /* False for a book that could be opened for reading only. */
 bool pb_book_is_writable(const struct pb_book *book);
 
