@@ -188,6 +188,15 @@ static void warn_of_seed(const struct pb_candidate *c, struct pb_buf *out)
                       c->carries == 1 ? "" : "s");
 }
 
+static void warn_of_doubt(const struct pb_family *f, const struct pb_candidate *c,
+                          struct pb_buf *out)
+{
+    int32_t row = pb_family_index(f, c->parent.plant.n);
+    if (row != PB_UNKNOWN && (f->flags[row] & PB_FAMILY_DOUBTED) != 0)
+        pb_buf_printf(out, "the descent of %s is doubtful (podbook show %s)\n",
+                      c->plant, c->plant);
+}
+
 enum pb_rc pb_pairs_warnings(const struct pb_pairs_today *today,
                              const struct pb_pair *pair, struct pb_buf *out,
                              struct pb_err *err)
@@ -208,6 +217,9 @@ enum pb_rc pb_pairs_warnings(const struct pb_pairs_today *today,
     pb_ploidy_words(seed->parent.ploidy, pollen->parent.ploidy, out);
     if (out->len > before)
         pb_buf_addc(out, '\n');
+    warn_of_doubt(&today->kin.family, seed, out);
+    if (seed->parent.plant.n != pollen->parent.plant.n)
+        warn_of_doubt(&today->kin.family, pollen, out);
     warn_of_seed(seed, out);
     return pb_buf_status(out, err);
 }

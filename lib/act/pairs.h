@@ -64,8 +64,8 @@ void pb_pairs_today_clear(struct pb_pairs_today *today);
 
 /*
  * Append what speaks against a pair, a line each: a selfing, sibs or closer than
- * kin-limit, odd ploidy, a harvest in an absence, a seed parent that dies back or carries
- * capsules already.
+ * kin-limit, odd ploidy, doubtful parents, a harvest in an absence, a seed parent that dies
+ * back or carries capsules already.
  */
 enum pb_rc pb_pairs_warnings(const struct pb_pairs_today *today,
                              const struct pb_pair *pair, struct pb_buf *out,
