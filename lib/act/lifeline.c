@@ -249,8 +249,8 @@ static enum pb_rc tell_clone(void *ctx, const struct pb_offspring *o,
 /* Tell of the plants that have been gathered so far. */
 static enum pb_rc tell_gathered(struct telling *t, struct pb_err *err)
 {
-    enum pb_rc rc = PB_OK;
-    if (t->gathered_n > 0) {
+    enum pb_rc rc = pb_buf_status(&t->gathered, err);
+    if (rc == PB_OK && t->gathered_n > 0) {
         pb_buf_printf(&t->text, "%zu plant%s: %s", t->gathered_n,
                       plural((int64_t)t->gathered_n), pb_buf_peek(&t->gathered));
         rc = add(t, t->gathered_on, "", err);

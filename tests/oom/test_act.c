@@ -11,8 +11,11 @@
 #include "act/amend.h"
 #include "act/bloom.h"
 #include "act/due.h"
+#include "act/find.h"
 #include "act/learn.h"
+#include "act/lifeline.h"
 #include "act/look.h"
+#include "act/rates.h"
 #include "act/shoot.h"
 #include "act/sow.h"
 #include "book/doubts.h"
@@ -268,6 +271,60 @@ static enum pb_rc shoots(struct pb_act *a, struct pb_err *err)
     return rc == PB_OK && n == 0 ? pb_fail(err, PB_EINVALID, "nothing is asked") : rc;
 }
 
+/* The page of a plant, what came of its cross and of a batch. */
+static enum pb_rc tell(struct pb_act *a, const char *plant, const char *batch,
+                       struct pb_err *err)
+{
+    struct pb_plant p;
+    struct pb_cross x;
+    struct pb_batch b;
+    struct pb_lifeline lives[3] = {
+        {NULL, 0, 0}
+    };
+    pb_plant_init(&p);
+    pb_cross_init(&x);
+    pb_batch_init(&b, PB_SEED);
+    enum pb_rc rc = pb_find_plant(a, NULL, plant, &p, err);
+    if (rc == PB_OK)
+        rc = pb_find_cross(a, NULL, "X26-001", &x, err);
+    if (rc == PB_OK)
+        rc = pb_find_batch(a, NULL, PB_KIND_N, batch, &b, err);
+    if (rc == PB_OK)
+        rc = pb_lifeline_plant(a, &p, &lives[0], err);
+    if (rc == PB_OK)
+        rc = pb_lifeline_cross(a, &x, &lives[1], err);
+    if (rc == PB_OK)
+        rc = pb_lifeline_batch(a, &b, &lives[2], err);
+    if (rc == PB_OK && (lives[0].n < 3 || lives[2].n == 0))
+        rc = pb_fail(err, PB_EINVALID, "half a life");
+    for (size_t i = 0; i < PB_ARRAY_LEN(lives); i++)
+        pb_lifeline_clear(&lives[i]);
+    pb_batch_clear(&b);
+    pb_cross_clear(&x);
+    pb_plant_clear(&p);
+    return rc;
+}
+
+static enum pb_rc life_of_seedling(struct pb_act *a, struct pb_err *err)
+{
+    return tell(a, "AG-1", "F26-003", err);
+}
+
+static enum pb_rc life_of_mother(struct pb_act *a, struct pb_err *err)
+{
+    return tell(a, "DL-1", "C26-001", err);
+}
+
+static enum pb_rc rates(struct pb_act *a, struct pb_err *err)
+{
+    struct pb_rate_count counts[PB_RATE_N];
+    const struct pb_rates_ask ask = {"Goodyera hispida", 0, 0};
+    enum pb_rc rc = pb_act_rates(a, &ask, counts, err);
+    if (rc == PB_OK && counts[PB_RATE_GERMINATION].of != 2)
+        rc = pb_fail(err, PB_EINVALID, "two flasks germinated");
+    return rc;
+}
+
 typedef enum pb_rc step(struct pb_act *a, struct pb_err *err);
 
 static enum pb_rc take_steps(step *const *steps, size_t n, struct pb_err *err)
@@ -299,13 +356,15 @@ static enum pb_rc season(struct pb_err *err)
 static enum pb_rc seedlings(struct pb_err *err)
 {
     static step *const steps[] = {enter,     look,    harvest,   sow,
-                                  germinate, move_on, raise_two, recount};
+                                  germinate, move_on, raise_two, life_of_seedling,
+                                  rates,     recount};
     return take_steps(steps, PB_ARRAY_LEN(steps), err);
 }
 
 static enum pb_rc mothers_line(struct pb_err *err)
 {
-    static step *const steps[] = {enter, flower, cut, pot, watch, shoots};
+    static step *const steps[] = {enter, flower, cut,           pot,
+                                  watch, shoots, life_of_mother};
     return take_steps(steps, PB_ARRAY_LEN(steps), err);
 }
 

@@ -1,6 +1,8 @@
 /* Reminders and calendars when memory runs out. */
 #include "oom.h"
 
+#include "act/batch.h"
+#include "act/bloom.h"
 #include "act/enter.h"
 #include "act/learn.h"
 #include "act/remind.h"
@@ -145,7 +147,29 @@ static void drop_all(struct pb_act *a, const char *code)
     pb_cross_clear(&x);
 }
 
-/* One cross whose reminders are to be forgotten, one to be withdrawn, one new. */
+/* A batch that asks for something in its time. */
+static void enter_pollen(struct pb_act *a, const char *plant)
+{
+    struct pb_batch lot;
+    pb_batch_init(&lot, PB_POLLEN);
+    (void)snprintf(lot.plant.code, sizeof(lot.plant.code), "%s", plant);
+    lot.on = a->today;
+    assert_int_equal(pb_act_take(a, &lot, NULL), PB_OK);
+    pb_batch_clear(&lot);
+}
+
+/* A flowering that is over, so that a plant asks. */
+static void end_flowering(struct pb_act *a, const char *plant)
+{
+    struct pb_plant p;
+    struct pb_flowering f;
+    const struct pb_blooming over = {plant, PB_BLOOM_OVER, a->today};
+    pb_plant_init(&p);
+    assert_int_equal(pb_act_bloom(a, &over, &p, &f, NULL), PB_OK);
+    pb_plant_clear(&p);
+}
+
+/* One cross whose reminders are to be forgotten, one to be withdrawn, one new, and pollen. */
 static int make_book(void **state)
 {
     (void)state;
@@ -164,6 +188,8 @@ static int make_book(void **state)
     a.today += 10;
     drop_all(&a, "X25-001");
     enter_cross(&a, "L-3", "M-3");
+    enter_pollen(&a, "M-3");
+    end_flowering(&a, "M-3");
     pb_learner_close(&a);
     pb_book_close(b);
     FILE *f = fopen(path(), "rb");
@@ -204,7 +230,7 @@ static enum pb_rc remind(struct pb_err *err)
         rc = pb_act_remind(&a, &everything, err);
     if (rc == PB_OK)
         rc = pb_act_reminders(&a, &everything, count, &shown, err);
-    CLAIM(rc != PB_OK || shown == 2, "%d reminders", shown);
+    CLAIM(rc != PB_OK || shown == 4, "%d reminders", shown);
     pb_learner_close(&a);
     pb_book_close(b);
     return rc;
