@@ -141,11 +141,13 @@ struct name {
 
 static const char sign[] = "\xC3\x97"; /* U+00D7 */
 
+/* A slice that is not there has no bytes to be pointed at. */
 static void copy(char *to, size_t room, const char *text, size_t n)
 {
     if (n >= room)
         n = room - 1;
-    memcpy(to, text, n);
+    if (n > 0)
+        memcpy(to, text, n);
     to[n] = '\0';
 }
 
