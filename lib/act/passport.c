@@ -24,6 +24,8 @@ struct passport {
     size_t lines;        /* of records, until now */
     struct pb_buf text;  /* of one line; used again for the next */
     struct pb_buf doubt; /* why its parents are not believed; the same */
+    int64_t *doubted; /* rows of plants that stand under a mark, ascending; its own */
+    size_t doubted_n;
     struct pb_outlook outlook;
 };
 
@@ -33,12 +35,36 @@ static enum pb_rc hand_over(struct passport *p, struct pb_err *err)
     return p->each(p->ctx, pb_buf_peek(&p->text), p->text.len, err);
 }
 
-/* Every mark that the record stands under, in words. */
+static int by_row(const void *a, const void *b)
+{
+    const int64_t *x = a, *y = b;
+    return (*x > *y) - (*x < *y);
+}
+
+static bool is_doubted(const struct passport *p, int64_t plant)
+{
+    return p->doubted_n > 0 &&
+           bsearch(&plant, p->doubted, p->doubted_n, sizeof(plant), by_row) != NULL;
+}
+
+/* A cross is, or what is raised from it would be. */
+static bool is_doubted_cross(const struct passport *p, const struct pb_cross *x)
+{
+    bool doubted = x->doubtful != NULL || is_doubted(p, x->seed.plant.n);
+    for (size_t i = 0; i < x->pollen_n && !doubted; i++)
+        doubted = is_doubted(p, x->pollen[i].parent.plant.n);
+    return doubted;
+}
+
+/* Every mark that the record stands under, in words.  Its ancestors are walked only where
+ * there is one. */
 static enum pb_rc load_doubt(struct passport *p, enum pb_kind kind, int64_t row,
-                             struct pb_err *err)
+                             bool doubted, struct pb_err *err)
 {
     struct pb_doubts doubts = {0};
     pb_buf_reset(&p->doubt);
+    if (!doubted)
+        return PB_OK;
     enum pb_rc rc = pb_doubts_load(p->a->book, kind, row, &doubts, err);
     for (size_t i = 0; i < doubts.n && rc == PB_OK; i++) {
         if (i > 0)
@@ -101,7 +127,8 @@ static enum pb_rc write_plant(struct passport *p, const struct pb_plant *plant,
         acc->note = plant->note;
     }
     pb_buf_reset(&p->text);
-    enum pb_rc rc = load_doubt(p, PB_PLANT, plant->head.n, err);
+    enum pb_rc rc =
+        load_doubt(p, PB_PLANT, plant->head.n, is_doubted(p, plant->head.n), err);
     acc->doubtful = pb_buf_peek(&p->doubt);
     if (rc == PB_OK)
         rc = pb_mcpd_write(acc, &p->text, err);
@@ -223,7 +250,7 @@ static enum pb_rc progeny_row(struct passport *p, const struct pb_cross *x, bool
     if (rc == PB_OK)
         rc = pb_cross_kind_of(p->a, x, &kind, err);
     if (rc == PB_OK)
-        rc = load_doubt(p, PB_CROSS, x->head.n, err);
+        rc = load_doubt(p, PB_CROSS, x->head.n, is_doubted_cross(p, x), err);
     if (rc == PB_OK && (all || held.storage != 0)) {
         struct pb_accession acc = {.acquired = PB_DAY_NONE,
                                    .status = progeny_status(kind),
@@ -263,9 +290,12 @@ static enum pb_rc crossing(void *ctx, const struct pb_cross *x, struct pb_err *e
     pb_buf_reset(&p->text);
     if (p->lines > 0)
         pb_buf_addc(&p->text, ',');
+    p->outlook.brief = true; /* no day of risk, which has no place in it */
     enum pb_rc rc = pb_outlook_make(p->a, x, &p->outlook, err);
     if (rc == PB_OK)
-        rc = load_doubt(p, PB_CROSS, x->head.n, err);
+        rc = pb_cross_kind_of(p->a, x, &p->outlook.view.kind, err);
+    if (rc == PB_OK)
+        rc = load_doubt(p, PB_CROSS, x->head.n, is_doubted_cross(p, x), err);
     const struct pb_crossing told = {.view = &p->outlook.view,
                                      .success = success_of(&p->outlook),
                                      .doubtful = pb_buf_peek(&p->doubt),
@@ -399,6 +429,8 @@ enum pb_rc pb_act_passport(struct pb_act *a, const struct pb_share *what,
     pb_outlook_init(&p.outlook);
     enum pb_rc rc = check_codes(&p, what, form, err);
     if (rc == PB_OK)
+        rc = pb_doubted_plants(a->book, &p.doubted, &p.doubted_n, err);
+    if (rc == PB_OK)
         rc = forms[form].header ? column_names(&p, err)
                                 : line(&p, forms[form].open, err);
     if (rc == PB_OK)
@@ -406,6 +438,7 @@ enum pb_rc pb_act_passport(struct pb_act *a, const struct pb_share *what,
     if (rc == PB_OK)
         rc = line(&p, forms[form].shut, err);
     pb_outlook_clear(&p.outlook);
+    free(p.doubted);
     pb_buf_clear(&p.doubt);
     pb_buf_clear(&p.text);
     return rc;
