@@ -53,7 +53,7 @@ static inline void look(struct side *s, const char *code, enum pb_found found,
 {
     struct pb_err err = {0};
     struct pb_cross x;
-    struct pb_look l = {.on = TODAY - 20, .found = found, .count = count};
+    struct pb_look l = {.on = TODAY - 20, .found = (int)found, .count = count};
     l.note = pb_text_copy("a note of the look");
     pb_cross_init(&x);
     CLAIM(pb_act_look(&s->act, code, &l, &x, &err) == PB_OK, "%s", err.text);
