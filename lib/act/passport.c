@@ -290,10 +290,7 @@ static enum pb_rc crossing(void *ctx, const struct pb_cross *x, struct pb_err *e
     pb_buf_reset(&p->text);
     if (p->lines > 0)
         pb_buf_addc(&p->text, ',');
-    p->outlook.brief = true; /* no day of risk, which has no place in it */
     enum pb_rc rc = pb_outlook_make(p->a, x, &p->outlook, err);
-    if (rc == PB_OK)
-        rc = pb_cross_kind_of(p->a, x, &p->outlook.view.kind, err);
     if (rc == PB_OK)
         rc = load_doubt(p, PB_CROSS, x->head.n, is_doubted_cross(p, x), err);
     const struct pb_crossing told = {.view = &p->outlook.view,
