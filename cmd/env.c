@@ -5,6 +5,7 @@
 #include "base/hash.h"
 #include "base/text.h"
 #include "exchange/profile_file.h"
+#include "out.h"
 
 #include <errno.h>
 #include <stdarg.h>
@@ -207,14 +208,27 @@ enum pb_rc env_profiles(struct env *env, struct pb_err *err)
     return rc;
 }
 
+static void warn_of_place(const struct env *env)
+{
+    const char *place = pb_book_place(env->act.book);
+    if (place != NULL)
+        remark(
+            "%s: %s lies on a disk that others may write to (%s), where a book can be "
+            "damaged; keep it on a disk of this machine, and copy it there with "
+            "podbook backup",
+            env->cmd->name, pb_buf_peek(&env->path), place);
+}
+
 enum pb_rc env_book(struct env *env, enum pb_book_mode mode, struct pb_err *err)
 {
     enum pb_rc rc = env_profiles(env, err);
     if (rc == PB_OK && mode == PB_BOOK_WRITE && env->usual_place)
         rc = make_folders(pb_buf_peek(&env->path), err);
-    return rc == PB_OK
-               ? pb_book_open(pb_buf_peek(&env->path), mode, &env->act.book, err)
-               : rc;
+    if (rc == PB_OK)
+        rc = pb_book_open(pb_buf_peek(&env->path), mode, &env->act.book, err);
+    if (rc == PB_OK && mode == PB_BOOK_WRITE)
+        warn_of_place(env);
+    return rc;
 }
 
 enum pb_rc env_usage(struct env *env, struct pb_err *err, const char *fmt, ...)

@@ -27,7 +27,7 @@ struct pb_act {
     pb_day today;
     int64_t now; /* s since 1970 UTC */
     struct pb_ids ids;
-    bool own_only; /* the act changes nothing that books compare: no new revisions */
+    bool own_only;   /* the act changes nothing that books compare: no new revisions */
     bool learn_anew; /* laws are fitted again, whatever the book has kept of them */
     struct pb_learner *learner; /* NULL, or pb_learner_close at the end */
 };

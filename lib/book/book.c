@@ -3,6 +3,7 @@
 
 #include "base/text.h"
 #include "book/db.h"
+#include "book/place.h"
 #include "book/schema.h"
 #include "core/record.h"
 
@@ -103,7 +104,37 @@ static enum pb_rc set_up(struct pb_book *b, struct pb_err *err)
  * slower and as safe. */
 static void prefer_wal(struct pb_book *b)
 {
-    (void)sqlite3_exec(b->db, "PRAGMA journal_mode=WAL", NULL, NULL, NULL);
+    if (b->place == NULL)
+        (void)sqlite3_exec(b->db, "PRAGMA journal_mode=WAL", NULL, NULL, NULL);
+}
+
+/* Does the file's header say that it is a book with WAL? */
+static bool is_wal_book(const char *path)
+{
+    enum { WRITE_VERSION = 18, APPLICATION = 68 }; /* SQLite, "Database File Format" */
+    unsigned char head[100];
+    FILE *file = fopen(path, "rb");
+    bool read = file != NULL && fread(head, 1, sizeof(head), file) == sizeof(head);
+    if (file != NULL)
+        (void)fclose(file);
+    const unsigned char *id = head + APPLICATION;
+    return read && head[WRITE_VERSION] == 2 &&
+           ((uint32_t)id[0] << 24 | (uint32_t)id[1] << 16 | (uint32_t)id[2] << 8 |
+            id[3]) == PB_APPLICATION_ID;
+}
+
+/* A book that was brought to a place where WAL is not safe.  In exclusive mode SQLite does
+ * without the shared memory, which must not be used once there.  Where somebody else has the
+ * book open it stays as it is. */
+static void leave_wal(struct pb_book *b)
+{
+    if (b->place == NULL || !is_wal_book(b->path))
+        return;
+    (void)sqlite3_exec(b->db,
+                       "PRAGMA locking_mode=EXCLUSIVE; PRAGMA journal_mode=DELETE",
+                       NULL, NULL, NULL);
+    (void)sqlite3_exec(b->db, "PRAGMA locking_mode=NORMAL; SELECT 1 FROM sqlite_schema",
+                       NULL, NULL, NULL);
 }
 
 static enum pb_rc open_memory(struct pb_book *b, struct pb_err *err)
@@ -191,6 +222,8 @@ static enum pb_rc open_reading(struct pb_book *b, bool check, struct pb_err *err
         b->db = NULL;
         rc = pb_db_open_immutable(b, b->path, err);
     }
+    if (usable && !check)
+        leave_wal(b);
     if (rc == PB_OK)
         rc = set_up(b, err);
     if (rc == PB_OK && check)
@@ -222,6 +255,7 @@ static enum pb_rc open_writing(struct pb_book *b, struct pb_err *err)
             err, PB_EIO, b->path, 0,
             "the book cannot be written; check its permissions, or choose "
             "another with --book");
+    leave_wal(b);
     enum pb_rc rc = set_up(b, err);
     if (rc == PB_OK)
         rc = check_header(b, &b->fresh, &h, err);
@@ -257,9 +291,11 @@ enum pb_rc pb_book_open(const char *path, enum pb_book_mode mode, struct pb_book
     struct stat st;
     if (rc == PB_OK && stat(path, &st) == 0 && S_ISDIR(st.st_mode))
         rc = pb_fail_at(err, PB_EIO, path, 0, "is a folder; name a file with --book");
-    if (rc == PB_OK)
+    if (rc == PB_OK) {
+        b->place = pb_place_of(path);
         rc = mode == PB_BOOK_WRITE ? open_writing(b, err)
                                    : open_reading(b, mode == PB_BOOK_CHECK, err);
+    }
     if (rc == PB_OK)
         *out = b;
     else
@@ -356,6 +392,11 @@ int64_t pb_book_act(const struct pb_book *b)
 bool pb_book_is_there(const struct pb_book *b)
 {
     return !b->absent;
+}
+
+const char *pb_book_place(const struct pb_book *b)
+{
+    return b->place;
 }
 
 bool pb_book_is_writable(const struct pb_book *b)

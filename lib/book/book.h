@@ -55,6 +55,12 @@ enum pb_rc pb_book_end(struct pb_book *book, enum pb_rc rc, struct pb_err *err);
 int64_t pb_book_act(const struct pb_book *book);
 /* False where nothing is at its path yet, and an empty book is read. */
 bool pb_book_is_there(const struct pb_book *book);
+/*
+ * A word for the disk that the book lies on, where another machine or program may change it
+ * behind our back: a network's, or one that a program of its own serves.  There its journal
+ * is not shared memory.  NULL: a local disk, or not known.
+ */
+const char *pb_book_place(const struct pb_book *book);
 /* False for a book that could be opened for reading only. */
 bool pb_book_is_writable(const struct pb_book *book);
 

@@ -24,7 +24,8 @@ struct pb_book {
     bool in_act;
     bool reading; /* opened for reading, in a place that could be written */
     bool absent;  /* there is no such file: an empty book in memory stands for it */
-    int64_t act;  /* number of the running act */
+    const char *place; /* word for a disk where WAL is not safe (place.h); NULL */
+    int64_t act;       /* number of the running act */
     struct {
         const char *sql; /* the literal's address is the key */
         sqlite3_stmt *stmt;

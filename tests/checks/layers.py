@@ -42,6 +42,7 @@ SYSTEM = {
     "dirent.h": {"book", "exchange", "cmd"},
     "fcntl.h": {"book", "exchange", "cmd"},
     "sys/stat.h": {"book", "exchange", "cmd"},
+    "sys/vfs.h": {"book"},
     "sys/types.h": {"book", "exchange", "cmd"},
     "unistd.h": {"book", "exchange", "cmd"},
     "time.h": {"exchange", "cmd"},
