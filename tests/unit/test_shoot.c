@@ -15,6 +15,36 @@ struct asked {
     int from, to;
 };
 
+/* Tell a story of these steps; v has room for them. */
+static void tell(struct pb_story *story, struct pb_event *v, int *one,
+                 const struct step *steps)
+{
+    *story =
+        (struct pb_story){&pb_courses[PB_PLANT], 1, PB_SHOOT_OVER, START, v, 0, "LD-1"};
+    for (const struct step *s = steps; s->word != NULL; s++) {
+        int found = pb_finding_find(story->course, s->word);
+        CLAIM(found >= 0, "%s", s->word);
+        v[story->n] = (struct pb_event){START + s->day, found, (int)story->n + 1,
+                                        false,          one,   false};
+        story->n++;
+    }
+}
+
+/* The one task that waits, or none. */
+static void check_asked(const char *claim, const struct pb_tasks *tasks,
+                        const struct asked *asked)
+{
+    const struct pb_task *waits = NULL;
+    for (size_t k = 0; k < tasks->n; k++)
+        waits = tasks->v[k].done ? waits : &tasks->v[k];
+    CLAIM((waits == NULL) == (asked->ordinal == 0), "%s", claim);
+    if (waits != NULL)
+        CLAIM(waits->kind == PB_TASK_PUPS && waits->ordinal == asked->ordinal &&
+                  waits->span.first == START + asked->from &&
+                  waits->span.last == START + asked->to,
+              "%s: %s/%d", claim, pb_task_names[waits->kind], waits->ordinal);
+}
+
 static void shoots_ask_for_pups(void **state)
 {
     (void)state;
@@ -46,35 +76,19 @@ static void shoots_ask_for_pups(void **state)
     for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
         struct pb_event v[MOST];
         int one = 1;
-        struct pb_story story = {
-            &pb_courses[PB_PLANT], 1, PB_SHOOT_OVER, START, v, 0, "LD-1"};
+        struct pb_story story;
         struct pb_life life = {0};
         struct pb_timing t;
         struct pb_tasks tasks = {0};
-        const struct pb_task *waits = NULL;
-        for (const struct step *s = rows[i].steps; s->word != NULL; s++) {
-            int found = pb_finding_find(story.course, s->word);
-            CLAIM(found >= 0, "%s", s->word);
-            v[story.n] = (struct pb_event){START + s->day, found, (int)story.n + 1,
-                                           false,          &one,  false};
-            story.n++;
-        }
+        const char *claim = rows[i].claim;
+        tell(&story, v, &one, rows[i].steps);
         pb_timing_init(&t, START);
         t.stages[PB_STAGE_PUPS] = (struct pb_stage_days){21, 63};
-        CLAIM(pb_course_replay(&story, &life, NULL) == PB_OK, "%s", rows[i].claim);
-        CLAIM(life.by_stand[rows[i].found] == 1, "%s", rows[i].claim);
+        CLAIM(pb_course_replay(&story, &life, NULL) == PB_OK, "%s", claim);
+        CLAIM(life.by_stand[rows[i].found] == 1, "%s", claim);
         CLAIM(pb_course_tasks(&t, &story, &life, true, &tasks, NULL) == PB_OK, "%s",
-              rows[i].claim);
-        for (size_t k = 0; k < tasks.n; k++)
-            waits = tasks.v[k].done ? waits : &tasks.v[k];
-        const struct asked *a = &rows[i].asked;
-        CLAIM((waits == NULL) == (a->ordinal == 0), "%s", rows[i].claim);
-        if (waits != NULL)
-            CLAIM(waits->kind == PB_TASK_PUPS && waits->ordinal == a->ordinal &&
-                      waits->span.first == START + a->from &&
-                      waits->span.last == START + a->to,
-                  "%s: %s/%d", rows[i].claim, pb_task_names[waits->kind],
-                  waits->ordinal);
+              claim);
+        check_asked(claim, &tasks, &rows[i].asked);
         pb_tasks_clear(&tasks);
         pb_life_clear(&life);
     }
