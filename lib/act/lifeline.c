@@ -9,12 +9,22 @@
 #include "book/offspring.h"
 
 #include <inttypes.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 enum {
     TEXT_BYTES = 4096, /* of one line */
     STEPS_BACK = 50    /* flasks of a line that are named, the last ones */
+};
+
+/* Flasks whose codes follow one another, filled on one day from one record. */
+struct flasks {
+    int n;
+    pb_day on;
+    bool replated;
+    char first[PB_MAX_CODE + 1], from[PB_MAX_CODE + 1];
+    int64_t last; /* number of the last one */
 };
 
 /* A list that is being made. */
@@ -24,6 +34,7 @@ struct telling {
     const struct pb_plant *plant; /* whose life it is, NULL: of another record */
     const struct pb_ref *of;      /* of pollen: the plant's row, the lot's code */
     struct pb_buf text;           /* of the line under way */
+    struct flasks flasks;         /* filled in one go */
     struct pb_buf gathered;       /* codes of plants of one day */
     size_t gathered_n;
     pb_day gathered_on;
@@ -47,7 +58,7 @@ static enum pb_rc add(struct telling *t, pb_day on, const char *code,
     }
     struct pb_happening *h = &l->v[l->n];
     *h = (struct pb_happening){.on = on, .rank = l->n};
-    memcpy(h->code, code, strlen(code) + 1);
+    (void)snprintf(h->code, sizeof(h->code), "%s", code);
     h->text = pb_text_copy(pb_buf_peek(&t->text));
     if (h->text == NULL)
         return pb_fail_memory(err);
@@ -324,10 +335,54 @@ enum pb_rc pb_lifeline_plant(struct pb_act *a, const struct pb_plant *p,
 
 /* ---- what came of a cross, of a batch ------------------------------------------------ */
 
-static enum pb_rc tell_flask(void *ctx, const struct pb_batch *b, struct pb_err *err)
+/* Tell of the flasks that have been gathered so far. */
+static enum pb_rc tell_flasks(struct telling *t, struct pb_err *err)
+{
+    const struct flasks *f = &t->flasks;
+    char codes[PB_MAX_CODE + 24];
+    const char *how = f->replated ? "replated" : "sown";
+    if (f->n == 0)
+        return PB_OK;
+    if (f->n > 1) {
+        (void)snprintf(codes, sizeof(codes), "%s..%03" PRId64, f->first, f->last);
+        pb_buf_printf(&t->text, "%d flasks %s from %s", f->n, how, f->from);
+    } else {
+        (void)snprintf(codes, sizeof(codes), "%s", f->first);
+        pb_buf_printf(&t->text, "%s from %s", how, f->from);
+    }
+    t->flasks.n = 0;
+    return add(t, f->on, codes, err);
+}
+
+static enum pb_rc gather_flask(void *ctx, const struct pb_batch *b, struct pb_err *err)
 {
     struct telling *t = ctx;
-    return b->kind == PB_FLASK ? tell_start(t, b, err) : PB_OK;
+    struct flasks *f = &t->flasks;
+    struct pb_own_code own = {0};
+    enum pb_rc rc = PB_OK;
+    if (b->kind != PB_FLASK)
+        return PB_OK;
+    const char *from = b->source.n != 0 ? b->source.code : b->cross.code;
+    bool follows = pb_own_code_parse(b->head.code, &own) && f->n > 0 &&
+                   f->on == b->on && own.number == f->last + 1 &&
+                   strcmp(f->from, from) == 0;
+    if (!follows) {
+        rc = tell_flasks(t, err);
+        f->on = b->on;
+        f->replated = b->source_kind == PB_FLASK;
+        memcpy(f->first, b->head.code, sizeof(f->first));
+        (void)snprintf(f->from, sizeof(f->from), "%s", from);
+    }
+    f->last = own.number;
+    f->n++;
+    return rc;
+}
+
+static enum pb_rc tell_filled(struct telling *t, const struct pb_batch_ask *ask,
+                              struct pb_err *err)
+{
+    enum pb_rc rc = pb_batches_each(t->a->book, *ask, gather_flask, t, err);
+    return rc == PB_OK ? tell_flasks(t, err) : rc;
 }
 
 enum pb_rc pb_lifeline_cross(struct pb_act *a, const struct pb_cross *x,
@@ -338,7 +393,7 @@ enum pb_rc pb_lifeline_cross(struct pb_act *a, const struct pb_cross *x,
     struct pb_ref me = {.n = x->head.n};
     memcpy(me.id, x->head.id, sizeof(me.id));
     pb_buf_init(&t.text, TEXT_BYTES);
-    enum pb_rc rc = pb_batches_each(a->book, flasks, tell_flask, &t, err);
+    enum pb_rc rc = tell_filled(&t, &flasks, err);
     if (rc == PB_OK)
         rc = tell_plants(&t, PB_OFFSPRING_OF_CROSS, &me, err);
     return finish(&t, rc);
@@ -369,7 +424,7 @@ enum pb_rc pb_lifeline_batch(struct pb_act *a, const struct pb_batch *b,
     memcpy(me.id, b->head.id, sizeof(me.id));
     memcpy(lot.code, b->head.code, sizeof(lot.code));
     pb_buf_init(&t.text, TEXT_BYTES);
-    enum pb_rc rc = pb_batches_each(a->book, out, tell_flask, &t, err);
+    enum pb_rc rc = tell_filled(&t, &out, err);
     if (rc == PB_OK)
         rc = tell_plants(&t, PB_OFFSPRING_OF_BATCH, &me, err);
     t.of = &lot;

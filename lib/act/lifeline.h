@@ -10,10 +10,11 @@
 #include "core/batch.h"
 
 struct pb_happening {
-    pb_day on;                  /* PB_DAY_NONE: nobody said when; listed last */
-    size_t rank;                /* as it was found, among those of one day */
-    char code[PB_MAX_CODE + 1]; /* the other record that it is about, or empty */
-    char *text;                 /* what happened; the list's own */
+    pb_day on;                   /* PB_DAY_NONE: nobody said when; listed last */
+    size_t rank;                 /* as it was found, among those of one day */
+    char code[PB_MAX_CODE + 24]; /* the other record that it is about, a range of them
+                                    (F26-001..012), or empty */
+    char *text;                  /* what happened; the list's own */
 };
 
 struct pb_lifeline {

@@ -173,12 +173,30 @@ const struct pb_profile_stage *pb_work_stage(const struct pb_work *w,
     return NULL;
 }
 
+/* Is there work for where it stands, had its profile days for it? */
+static bool is_wanted(const struct pb_work *w)
+{
+    const struct pb_course *c = &pb_courses[w->kind];
+    for (int i = 0; i < c->plan_n; i++)
+        for (int s = 0; s < c->stand_n; s++)
+            if ((c->plans[i].wanted & PB_BIT(s)) != 0 && w->life->by_stand[s] > 0)
+                return true;
+    return false;
+}
+
 bool pb_work_is_untimed(const struct pb_work *w)
 {
+    if (w->life->open == 0)
+        return false;
+    if (w->kind == PB_CROSS)
+        return w->match->row == NULL;
     /* seed and pollen have days of their own; which plants have pups nobody can say */
-    bool timed_alone =
-        w->kind == PB_SEED || w->kind == PB_POLLEN || w->kind == PB_PLANT;
-    return !timed_alone && w->match->row == NULL && w->life->open > 0;
+    if (w->kind != PB_FLASK && w->kind != PB_CUTTING)
+        return false;
+    for (size_t i = 0; i < w->tasks->n; i++)
+        if (!w->tasks->v[i].done)
+            return false;
+    return is_wanted(w);
 }
 
 /* ---- absences ------------------------------------------------------------------------ */

@@ -59,7 +59,8 @@ enum pb_rc pb_works_of(struct pb_works *w, const char *code, pb_work_each *each,
 const struct pb_profile_stage *pb_work_stage(const struct pb_work *w,
                                              const struct pb_task *t);
 
-/* Is it open, and timed by no profile, so that work that it should ask for never comes? */
+/* Is it open, but its profile has no days for where it stands, or it has none, so that the
+ * work that it should ask for never comes? */
 bool pb_work_is_untimed(const struct pb_work *w);
 
 /* ---- absences ------------------------------------------------------------------------ */
