@@ -109,19 +109,53 @@ static enum pb_rc say_act(void *ctx, const struct pb_history *h, struct pb_err *
     return pb_history_changes(t->env->act.book, h->n, t->code, say_change, NULL, err);
 }
 
+/* Was there ever a look of that number?  One that was withdrawn or undone is told too. */
+struct looking {
+    struct pb_book *book;
+    const char *code;
+    int look;
+    bool told, found; /* the record, the look */
+};
+
+static enum pb_rc match_change(void *ctx, const struct pb_change *c, struct pb_err *err)
+{
+    struct looking *l = ctx;
+    (void)err;
+    l->found = l->found || (strcmp(c->table, "look") == 0 && c->number == l->look);
+    return PB_OK;
+}
+
+static enum pb_rc match_act(void *ctx, const struct pb_history *h, struct pb_err *err)
+{
+    struct looking *l = ctx;
+    l->told = true;
+    return l->found ? PB_OK
+                    : pb_history_changes(l->book, h->n, l->code, match_change, l, err);
+}
+
+static enum pb_rc check_look(struct env *env, const char *code, int look,
+                             struct pb_err *err)
+{
+    struct looking l = {env->act.book, code, look, false, false};
+    enum pb_rc rc = pb_history_each_act(l.book, code, match_act, &l, err);
+    if (rc == PB_OK && l.told && !l.found)
+        rc = pb_pick_look(code, NULL, 0, look, NULL, err); /* it says so */
+    return rc;
+}
+
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
 {
     struct telling t = {.env = env};
-    char bare[PB_MAX_CODE + 1] = "";
-    if (args->word_n > 0) { /* a look is told with its cross */
-        size_t n = strcspn(args->words[0], "/");
-        if (n > PB_MAX_CODE)
-            return pb_fail(err, PB_ENOTFOUND, "no record \"%s\" in the book",
-                           args->words[0]);
-        memcpy(bare, args->words[0], n);
+    char bare[PB_BARE_CODE];
+    int look = 0;
+    if (args->word_n > 0) { /* a look is told with its record */
+        (void)pb_code_kind(args->words[0], &look);
+        pb_code_bare(args->words[0], bare);
         t.code = bare;
     }
     enum pb_rc rc = env_book(env, PB_BOOK_READ, err);
+    if (rc == PB_OK && look > 0)
+        rc = check_look(env, bare, look, err);
     if (rc != PB_OK)
         return rc;
     rc = pb_history_each_act(env->act.book, t.code, env->json ? json_act : say_act, &t,

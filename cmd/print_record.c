@@ -197,15 +197,36 @@ static enum pb_rc show_batch(struct env *env, const char *code, struct pb_err *e
     return rc;
 }
 
+/* A look is told before the record that it is of. */
+static enum pb_rc tell_look(struct env *env, enum pb_kind kind, const char *code,
+                            struct pb_err *err)
+{
+    struct pb_look look;
+    char day[DAY_TEXT];
+    pb_look_init(&look);
+    enum pb_rc rc = pb_find_look(&env->act, code, &look, err);
+    if (rc == PB_OK && !env->json)
+        say("Look %s: %s on %s.  The record it is of:\n", code,
+            pb_courses[kind].findings[look.found].word, day_text(look.on, day));
+    pb_look_clear(&look);
+    return rc;
+}
+
 enum pb_rc print_record(struct env *env, const char *code, struct pb_err *err)
 {
+    char bare[PB_BARE_CODE];
     int look = 0;
     enum pb_kind kind = pb_code_kind(code, &look);
+    pb_code_bare(code, bare);
+    enum pb_rc rc =
+        look > 0 && kind < PB_KIND_N ? tell_look(env, kind, code, err) : PB_OK;
+    if (rc != PB_OK)
+        return rc;
     if (kind == PB_PLANT)
-        return show_plant(env, code, err);
+        return show_plant(env, bare, err);
     if (kind == PB_CROSS)
-        return show_cross(env, code, err);
+        return show_cross(env, bare, err);
     if (kind < PB_KIND_N)
-        return show_batch(env, code, err);
+        return show_batch(env, bare, err);
     return pb_not_found(&env->act, NULL, PB_CODES_RECORD, code, err);
 }

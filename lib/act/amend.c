@@ -123,7 +123,7 @@ static enum pb_rc amend_look(struct pb_act *a, const struct pb_edit *e,
     pb_cross_init(&x);
     enum pb_rc rc = pb_find_cross(a, NULL, e->code, &x, err);
     if (rc == PB_OK)
-        rc = pb_edit_find_look(x.head.code, x.looks, x.look_n, e->look, &look, err);
+        rc = pb_pick_look(x.head.code, x.looks, x.look_n, e->look, &look, err);
     for (size_t i = 0; i < e->n && rc == PB_OK; i++)
         rc = pb_field_set_look(look, &pb_courses[PB_CROSS], &e->fields[i], a->today,
                                err);
@@ -148,7 +148,8 @@ enum pb_rc pb_act_amend(struct pb_act *a, const char *code,
                         const struct pb_field *fields, size_t n, struct pb_amended *out,
                         struct pb_err *err)
 {
-    struct pb_edit e = {code, 0, fields, n, out};
+    char bare[PB_BARE_CODE];
+    struct pb_edit e = {bare, 0, fields, n, out};
     memset(out, 0, sizeof(*out));
     pb_buf_init(&out->clone, PB_CLONE_BYTES);
     enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
@@ -157,6 +158,7 @@ enum pb_rc pb_act_amend(struct pb_act *a, const char *code,
     a->own_only = true;
     for (size_t i = 0; i < n; i++)
         a->own_only = a->own_only && pb_field_is_own(fields[i].name);
+    pb_code_bare(code, bare);
     switch (pb_code_kind(code, &e.look)) {
     case PB_PLANT:
         rc = e.look > 0 ? pb_edit_plant_look(a, &e, err) : amend_plant(a, &e, err);

@@ -10,19 +10,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum pb_rc pb_edit_find_look(const char *code, struct pb_look *looks, size_t n,
-                             int number, struct pb_look **look, struct pb_err *err)
-{
-    for (size_t i = 0; i < n; i++)
-        if (looks[i].number == number) {
-            *look = &looks[i];
-            return PB_OK;
-        }
-    return pb_fail(err, PB_ENOTFOUND,
-                   "%s has no look %d; podbook show %s lists its looks", code, number,
-                   code);
-}
-
 static struct pb_harvest *harvest_of_lot(struct pb_cross *x, const char *lot)
 {
     for (size_t i = 0; i < x->harvest_n; i++)
@@ -166,7 +153,7 @@ enum pb_rc pb_edit_batch_look(struct pb_act *a, const struct pb_edit *e,
     pb_batch_init(&b, PB_SEED);
     enum pb_rc rc = pb_find_batch(a, NULL, PB_KIND_N, e->code, &b, err);
     if (rc == PB_OK)
-        rc = pb_edit_find_look(b.head.code, b.looks, b.look_n, e->look, &look, err);
+        rc = pb_pick_look(b.head.code, b.looks, b.look_n, e->look, &look, err);
     if (rc == PB_OK && pb_courses[b.kind].findings[look->found].command != NULL)
         rc = pb_fail(err, PB_EINVALID,
                      "%s/%d was written by podbook %s and hangs together with what it "

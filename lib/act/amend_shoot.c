@@ -27,20 +27,15 @@ static void looked_clear(struct looked *l)
 static enum pb_rc looked_load(struct pb_act *a, const char *code, int number,
                               struct looked *l, struct pb_err *err)
 {
-    char bare[PB_MAX_CODE + 1] = "";
-    size_t n = strcspn(code, "/");
     memset(l, 0, sizeof(*l));
     pb_plant_init(&l->p);
-    if (n > PB_MAX_CODE)
-        return pb_not_found(a, NULL, PB_CODES_PLANT, code, err);
-    memcpy(bare, code, n);
-    enum pb_rc rc = pb_find_plant(a, NULL, bare, &l->p, err);
+    enum pb_rc rc = pb_find_plant(a, NULL, code, &l->p, err);
     if (rc == PB_OK)
         rc = pb_looks_load(a->book, (struct pb_looked){PB_PLANT, l->p.head.n},
                            &l->looks, &l->n, err);
-    return rc == PB_OK ? pb_edit_find_look(l->p.head.code, l->looks, l->n, number,
-                                           &l->look, err)
-                       : rc;
+    return rc == PB_OK
+               ? pb_pick_look(l->p.head.code, l->looks, l->n, number, &l->look, err)
+               : rc;
 }
 
 enum pb_rc pb_edit_plant_look(struct pb_act *a, const struct pb_edit *e,

@@ -8,16 +8,12 @@
 
 /* What is asked of one record. */
 struct pb_edit {
-    const char *code;
-    int look; /* of X26-001/3: 3 */
+    const char *code; /* of the record */
+    int look;         /* of X26-001/3: 3 */
     const struct pb_field *fields;
     size_t n;
     struct pb_amended *out;
 };
-
-/* The look of that number, or a message that says which there are. */
-enum pb_rc pb_edit_find_look(const char *code, struct pb_look *looks, size_t n,
-                             int number, struct pb_look **look, struct pb_err *err);
 
 /* A batch, a look on one. */
 enum pb_rc pb_edit_batch(struct pb_act *a, const struct pb_edit *e, struct pb_err *err);

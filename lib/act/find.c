@@ -3,6 +3,7 @@
 
 #include "base/text.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 enum pb_kind pb_code_kind(const char *code, int *look)
@@ -60,6 +61,19 @@ static enum pb_rc wrong_kind(const char *what, const char *code, const char *exp
         is < PB_KIND_N ? pb_courses[is].noun : "record of another kind", expected);
 }
 
+/* A record is expected, and the code is one of a look?  Whoever does something to the
+ * record then most likely meant the look. */
+static enum pb_rc check_no_look(const char *what, const char *code,
+                                const char *expected, int look, struct pb_err *err)
+{
+    if (look == 0)
+        return PB_OK;
+    return pb_fail_at(err, PB_EINVALID, what, 0,
+                      "%s is the code of a look, expected a %s; podbook amend %s "
+                      "found=... puts the look right",
+                      code, expected, code);
+}
+
 static enum pb_rc withdrawn(const char *what, const char *code, struct pb_err *err)
 {
     return pb_fail_at(err, PB_EINVALID, what, 0,
@@ -74,7 +88,9 @@ enum pb_rc pb_find_plant(struct pb_act *a, const char *what, const char *code,
     enum pb_kind kind = pb_code_kind(code, &look);
     if (kind != PB_PLANT)
         return wrong_kind(what, code, "plant", kind, err);
-    enum pb_rc rc = pb_plant_find(a->book, PB_PLANT_BY_CODE, code, p, &found, err);
+    enum pb_rc rc = check_no_look(what, code, "plant", look, err);
+    if (rc == PB_OK)
+        rc = pb_plant_find(a->book, PB_PLANT_BY_CODE, code, p, &found, err);
     if (rc != PB_OK)
         return rc;
     if (!found)
@@ -91,7 +107,9 @@ enum pb_rc pb_find_plant_ref(struct pb_act *a, const char *what, const char *cod
     enum pb_kind kind = pb_code_kind(code, &look);
     if (kind != PB_PLANT)
         return wrong_kind(what, code, "plant", kind, err);
-    enum pb_rc rc = pb_plant_find_ref(a->book, code, &kept, &is_withdrawn, &found, err);
+    enum pb_rc rc = check_no_look(what, code, "plant", look, err);
+    if (rc == PB_OK)
+        rc = pb_plant_find_ref(a->book, code, &kept, &is_withdrawn, &found, err);
     if (rc == PB_OK && !found)
         rc = pb_not_found(a, what, PB_CODES_PLANT, code, err);
     if (rc == PB_OK && is_withdrawn)
@@ -106,16 +124,12 @@ enum pb_rc pb_find_cross(struct pb_act *a, const char *what, const char *code,
 {
     int look = 0;
     bool found = false;
-    char bare[PB_MAX_CODE + 1] = "";
     enum pb_kind kind = pb_code_kind(code, &look);
     if (kind != PB_CROSS && kind != PB_PLANT)
         return wrong_kind(what, code, "cross", kind, err);
-    size_t n = look > 0 ? strcspn(code, "/") : strlen(code);
-    if (n > PB_MAX_CODE)
-        return pb_not_found(a, what, PB_CODES_CROSS, code, err);
-    memcpy(bare, code, n);
-    bare[n] = '\0';
-    enum pb_rc rc = pb_cross_find(a->book, PB_CROSS_BY_CODE, bare, x, &found, err);
+    enum pb_rc rc = check_no_look(what, code, "cross", look, err);
+    if (rc == PB_OK)
+        rc = pb_cross_find(a->book, PB_CROSS_BY_CODE, code, x, &found, err);
     if (rc != PB_OK)
         return rc;
     if (!found && kind == PB_PLANT) {
@@ -128,7 +142,7 @@ enum pb_rc pb_find_cross(struct pb_act *a, const char *what, const char *code,
             return wrong_kind(what, code, "cross", kind, err);
     }
     if (rc == PB_OK && !found)
-        return pb_not_found(a, what, PB_CODES_CROSS, bare, err);
+        return pb_not_found(a, what, PB_CODES_CROSS, code, err);
     if (rc != PB_OK)
         return rc;
     return x->head.withdrawn ? withdrawn(what, x->head.code, err) : PB_OK;
@@ -149,21 +163,93 @@ enum pb_rc pb_find_batch(struct pb_act *a, const char *what, enum pb_kind kind,
 {
     int look = 0;
     bool found = false;
-    char bare[PB_MAX_CODE + 1] = "";
     enum pb_kind is = pb_code_kind(code, &look);
     const char *noun = kind < PB_KIND_N ? pb_courses[kind].noun : "record";
     bool fits = kind < PB_KIND_N ? is == kind : is >= PB_SEED && is < PB_KIND_N;
     if (!fits)
         return wrong_kind(what, code, noun, is, err);
-    size_t n = look > 0 ? strcspn(code, "/") : strlen(code);
-    if (n > PB_MAX_CODE)
-        return pb_not_found(a, what, code_kind(is), code, err);
-    memcpy(bare, code, n);
-    bare[n] = '\0';
-    enum pb_rc rc = pb_batch_find(a->book, PB_BATCH_BY_CODE, bare, b, &found, err);
+    enum pb_rc rc = check_no_look(what, code, noun, look, err);
+    if (rc == PB_OK)
+        rc = pb_batch_find(a->book, PB_BATCH_BY_CODE, code, b, &found, err);
     if (rc != PB_OK)
         return rc;
     if (!found)
-        return pb_not_found(a, what, code_kind(is), bare, err);
+        return pb_not_found(a, what, code_kind(is), code, err);
     return b->head.withdrawn ? withdrawn(what, b->head.code, err) : PB_OK;
+}
+
+enum pb_rc pb_find_record(struct pb_act *a, const char *what, const char *code,
+                          struct pb_looked *of, struct pb_err *err)
+{
+    struct pb_ref plant = {0, "", ""};
+    struct pb_cross x;
+    struct pb_batch b;
+    int look = 0;
+    enum pb_kind kind = pb_code_kind(code, &look);
+    enum pb_rc rc = PB_OK;
+    pb_cross_init(&x);
+    pb_batch_init(&b, PB_SEED);
+    if (kind == PB_PLANT)
+        rc = pb_find_plant_ref(a, what, code, &plant, err);
+    else if (kind == PB_CROSS)
+        rc = pb_find_cross(a, what, code, &x, err);
+    else
+        rc = pb_find_batch(a, what, PB_KIND_N, code, &b, err);
+    if (rc == PB_OK)
+        *of = (struct pb_looked){kind, kind == PB_PLANT   ? plant.n
+                                       : kind == PB_CROSS ? x.head.n
+                                                          : b.head.n};
+    pb_batch_clear(&b);
+    pb_cross_clear(&x);
+    return rc;
+}
+
+/* ---- looks ------------------------------------------------------------------------------ */
+
+void pb_code_bare(const char *code, char bare[PB_BARE_CODE])
+{
+    int look = 0;
+    (void)pb_code_kind(code, &look);
+    size_t n = look > 0 ? strcspn(code, "/") : strlen(code);
+    n = n < PB_BARE_CODE ? n : PB_BARE_CODE - 1;
+    memcpy(bare, code, n);
+    bare[n] = '\0';
+}
+
+enum pb_rc pb_pick_look(const char *code, struct pb_look *looks, size_t n, int number,
+                        struct pb_look **look, struct pb_err *err)
+{
+    for (size_t i = 0; i < n; i++)
+        if (looks[i].number == number) {
+            *look = &looks[i];
+            return PB_OK;
+        }
+    return pb_fail(err, PB_ENOTFOUND,
+                   "%s has no look %d; podbook show %s lists its looks", code, number,
+                   code);
+}
+
+enum pb_rc pb_find_look(struct pb_act *a, const char *code, struct pb_look *look,
+                        struct pb_err *err)
+{
+    char bare[PB_BARE_CODE];
+    int number = 0;
+    struct pb_looked of;
+    struct pb_look *looks = NULL, *found = NULL;
+    size_t n = 0;
+    (void)pb_code_kind(code, &number);
+    pb_code_bare(code, bare);
+    enum pb_rc rc = pb_find_record(a, NULL, bare, &of, err);
+    if (rc == PB_OK)
+        rc = pb_looks_load(a->book, of, &looks, &n, err);
+    if (rc == PB_OK)
+        rc = pb_pick_look(bare, looks, n, number, &found, err);
+    if (rc == PB_OK) {
+        *look = *found; /* its texts move over */
+        pb_look_init(found);
+    }
+    for (size_t i = 0; i < n; i++)
+        pb_look_clear(&looks[i]);
+    free(looks);
+    return rc;
 }

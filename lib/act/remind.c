@@ -333,39 +333,13 @@ static enum pb_rc update(struct run *run, struct pb_err *err)
 
 /* ---- the acts ---------------------------------------------------------------------------- */
 
-/* Is it the code of a record, and not of a look? */
-static enum pb_rc check_code(struct pb_act *a, const char *code, struct pb_err *err)
-{
-    struct pb_cross x;
-    struct pb_batch b;
-    struct pb_plant p;
-    int look = 0;
-    enum pb_rc rc = PB_OK;
-    enum pb_kind kind = pb_code_kind(code, &look);
-    pb_cross_init(&x);
-    pb_batch_init(&b, PB_SEED);
-    pb_plant_init(&p);
-    if (look > 0)
-        rc = pb_fail_at(err, PB_EINVALID, "CODE", 0,
-                        "%s is the code of a look, expected a record", code);
-    else if (kind == PB_PLANT)
-        rc = pb_find_plant(a, "CODE", code, &p, err);
-    else if (kind == PB_CROSS)
-        rc = pb_find_cross(a, "CODE", code, &x, err);
-    else
-        rc = pb_find_batch(a, "CODE", PB_KIND_N, code, &b, err);
-    pb_plant_clear(&p);
-    pb_batch_clear(&b);
-    pb_cross_clear(&x);
-    return rc;
-}
-
 static enum pb_rc check_codes(struct pb_act *a, const struct pb_remind_codes *codes,
                               struct pb_err *err)
 {
+    struct pb_looked of;
     enum pb_rc rc = PB_OK;
     for (size_t i = 0; rc == PB_OK && i < codes->n; i++)
-        rc = check_code(a, codes->v[i], err);
+        rc = pb_find_record(a, "CODE", codes->v[i], &of, err);
     return rc;
 }
 

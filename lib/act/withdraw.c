@@ -6,6 +6,7 @@
 #include "act/find.h"
 #include "book/plants.h"
 
+#include <stdio.h>
 #include <string.h>
 
 static enum pb_rc rests(const char *code, const char *who, struct pb_err *err)
@@ -73,7 +74,7 @@ static enum pb_rc withdraw_look(struct pb_act *a, const char *code, int number,
     pb_cross_init(&x);
     enum pb_rc rc = pb_find_cross(a, NULL, code, &x, err);
     if (rc == PB_OK)
-        rc = pb_edit_find_look(x.head.code, x.looks, x.look_n, number, &look, err);
+        rc = pb_pick_look(x.head.code, x.looks, x.look_n, number, &look, err);
     if (rc == PB_OK) {
         rc = pb_look_withdraw(a->book, look->n, err);
         drop_look(x.looks, &x.look_n, look);
@@ -92,9 +93,12 @@ static enum pb_rc withdraw_batch_look(struct pb_act *a, const char *code, int nu
     pb_batch_init(&b, PB_SEED);
     enum pb_rc rc = pb_find_batch(a, NULL, PB_KIND_N, code, &b, err);
     if (rc == PB_OK)
-        rc = pb_edit_find_look(b.head.code, b.looks, b.look_n, number, &look, err);
-    if (rc == PB_OK && pb_courses[b.kind].findings[look->found].command != NULL)
-        rc = rests(code, "what podbook made with it", err);
+        rc = pb_pick_look(b.head.code, b.looks, b.look_n, number, &look, err);
+    if (rc == PB_OK && pb_courses[b.kind].findings[look->found].command != NULL) {
+        char at[PB_KEPT_CODE];
+        (void)snprintf(at, sizeof(at), "%s/%d", b.head.code, number);
+        rc = rests(at, "what podbook made with it", err);
+    }
     if (rc == PB_OK) {
         rc = pb_look_withdraw(a->book, look->n, err);
         drop_look(b.looks, &b.look_n, look);
@@ -139,25 +143,27 @@ static enum pb_rc withdraw_batch(struct pb_act *a, const char *code, struct pb_e
 
 enum pb_rc pb_act_withdraw(struct pb_act *a, const char *code, struct pb_err *err)
 {
+    char bare[PB_BARE_CODE];
     int look = 0;
     enum pb_rc rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
     if (rc != PB_OK)
         return rc;
+    pb_code_bare(code, bare);
     switch (pb_code_kind(code, &look)) {
     case PB_PLANT:
-        rc = look > 0 ? pb_withdraw_plant_look(a, code, look, err)
-                      : withdraw_plant(a, code, err);
+        rc = look > 0 ? pb_withdraw_plant_look(a, bare, look, err)
+                      : withdraw_plant(a, bare, err);
         break;
     case PB_CROSS:
         rc =
-            look > 0 ? withdraw_look(a, code, look, err) : withdraw_cross(a, code, err);
+            look > 0 ? withdraw_look(a, bare, look, err) : withdraw_cross(a, bare, err);
         break;
     case PB_SEED:
     case PB_FLASK:
     case PB_CUTTING:
     case PB_POLLEN:
-        rc = look > 0 ? withdraw_batch_look(a, code, look, err)
-                      : withdraw_batch(a, code, err);
+        rc = look > 0 ? withdraw_batch_look(a, bare, look, err)
+                      : withdraw_batch(a, bare, err);
         break;
     case PB_KIND_N:
         rc = pb_not_found(a, NULL, PB_CODES_RECORD, code, err);
