@@ -64,7 +64,7 @@ const struct cmd cmd_share = {
     .arg_max = CODES_MAX,
     .summary = "print records as JSON, one a line, for another book or program",
     .notes =
-        "Without a code: every plant that is or was here, every cross.\n"
+        "Without a code: every record, those too that have come to their end.\n"
         "Private texts stay at home unless --with-notes is given.\n"
         "--as mcpd: a table of passport descriptors, of the plants that are here and "
         "of\n"

@@ -3,10 +3,9 @@
 
 #include "act/absence.h"
 #include "act/due.h"
-#include "act/share.h"
+#include "act/share_record.h"
 #include "base/text.h"
 #include "book/doubts.h"
-#include "exchange/record.h"
 #include "out.h"
 
 #include <stdio.h>

@@ -3,6 +3,7 @@
 
 #include "act/bloom.h"
 #include "act/due.h"
+#include "act/share_record.h"
 #include "base/text.h"
 #include "out.h"
 #include "print.h"
@@ -16,29 +17,14 @@ enum { LINE = 400 };
 
 /* ---- JSON ------------------------------------------------------------------------------- */
 
-static enum pb_rc batch_json(const struct pb_batch *b, const struct pb_batch_outlook *o,
-                             struct pb_err *err)
+static enum pb_rc batch_json(struct env *env, const struct pb_batch *b,
+                             const struct pb_batch_outlook *o, struct pb_err *err)
 {
-    static const char *const keys[] = {"code",   "kind",  "on",    "cross", "plant",
-                                       "source", "taxon", "count", "state", "note"};
-    char day[PB_DAY_TEXT];
     struct pb_buf text;
-    const struct pb_cell cells[] = {
-        pb_cell_text(b->head.code),
-        pb_cell_text(pb_kind_names[b->kind]),
-        day_cell(b->on, day),
-        pb_cell_text(b->cross.code),
-        pb_cell_text(b->plant.code),
-        pb_cell_text(b->source.code),
-        pb_cell_text(b->taxon),
-        pb_cell_int(b->units),
-        pb_cell_text(pb_batch_state(b, &o->life)),
-        pb_cell_text(b->note),
-    };
-    pb_buf_init(&text, 1 << 20);
-    enum pb_rc rc = pb_row_write(keys, cells, PB_ARRAY_LEN(cells), &text, err);
+    pb_buf_init(&text, PB_MAX_RECORD);
+    enum pb_rc rc = pb_share_batch(&env->act, b, o, true, &text, err);
     if (rc == PB_OK)
-        out_json(pb_buf_peek(&text));
+        (void)printf("%s\n", pb_buf_peek(&text));
     pb_buf_clear(&text);
     return rc;
 }
@@ -237,7 +223,7 @@ static enum pb_rc print(struct env *env, const struct pb_batch *b, bool whole,
     struct pb_batch_outlook o = {0};
     enum pb_rc rc = pb_batch_outlook_make(&env->act, b, &o, err);
     if (rc == PB_OK && env->json) {
-        rc = batch_json(b, &o, err);
+        rc = batch_json(env, b, &o, err);
     } else if (rc == PB_OK) {
         if (whole) {
             print_head(b);

@@ -30,6 +30,7 @@
 #include "act/receive.h"
 #include "act/remind.h"
 #include "act/share.h"
+#include "act/share_record.h"
 #include "act/shoot.h"
 #include "act/sow.h"
 #include "act/table_in.h"

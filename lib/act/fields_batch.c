@@ -35,6 +35,7 @@ static const struct pb_field_row seed_rows[] = {
     {"on",        FORM_DAY,    B(on),                  0,       0,              MUST, NULL         },
     {"place",     FORM_TEXT,   B(place),               0,       TEXT,           0,    NULL         },
     {"note",      FORM_TEXT,   B(note),                0,       TEXT,           0,    NULL         },
+    {"elsewhere", FORM_YES,    B(elsewhere),           0,       0,              MUST, NULL         },
     {"seeds",     FORM_NUMBER, B(amount),              0,       PB_MAX_COUNTED, -1,   NULL         },
     {"form",      FORM_WORD,   B(form),                0,       PB_FORM_N,      0,    pb_form_names},
     {"celsius",   FORM_REAL,   B(celsius),             COLDEST, WARMEST,        0,    NULL         },
@@ -49,30 +50,33 @@ static const struct pb_field_row seed_rows[] = {
 };
 
 static const struct pb_field_row flask_rows[] = {
-    {"on",       FORM_DAY,    B(on),       0, 0,              MUST, NULL          },
-    {"place",    FORM_TEXT,   B(place),    0, TEXT,           0,    NULL          },
-    {"note",     FORM_TEXT,   B(note),     0, TEXT,           0,    NULL          },
-    {"seeds",    FORM_NUMBER, B(amount),   0, PB_MAX_COUNTED, -1,   NULL          },
-    {"medium",   FORM_TEXT,   B(medium),   0, NAME,           0,    NULL          },
-    {"agent",    FORM_TEXT,   B(agent),    0, NAME,           0,    NULL          },
-    {"chlorine", FORM_REAL,   B(chlorine), 0, ALL,            0,    NULL          },
-    {"minutes",  FORM_INT,    B(minutes),  0, 1440,           -1,   NULL          },
-    {"light",    FORM_WORD,   B(light),    0, PB_LIGHT_N,     0,    pb_light_names},
+    {"on",        FORM_DAY,    B(on),        0, 0,              MUST, NULL          },
+    {"place",     FORM_TEXT,   B(place),     0, TEXT,           0,    NULL          },
+    {"note",      FORM_TEXT,   B(note),      0, TEXT,           0,    NULL          },
+    {"elsewhere", FORM_YES,    B(elsewhere), 0, 0,              MUST, NULL          },
+    {"seeds",     FORM_NUMBER, B(amount),    0, PB_MAX_COUNTED, -1,   NULL          },
+    {"medium",    FORM_TEXT,   B(medium),    0, NAME,           0,    NULL          },
+    {"agent",     FORM_TEXT,   B(agent),     0, NAME,           0,    NULL          },
+    {"chlorine",  FORM_REAL,   B(chlorine),  0, ALL,            0,    NULL          },
+    {"minutes",   FORM_INT,    B(minutes),   0, 1440,           -1,   NULL          },
+    {"light",     FORM_WORD,   B(light),     0, PB_LIGHT_N,     0,    pb_light_names},
 };
 
 static const struct pb_field_row cutting_rows[] = {
-    {"on",     FORM_DAY,  B(on),     0, 0,              MUST, NULL},
-    {"place",  FORM_TEXT, B(place),  0, TEXT,           0,    NULL},
-    {"note",   FORM_TEXT, B(note),   0, TEXT,           0,    NULL},
-    {"count",  FORM_INT,  B(units),  1, PB_MAX_FLOWERS, MUST, NULL},
-    {"nodes",  FORM_INT,  B(nodes),  1, 100,            0,    NULL},
-    {"medium", FORM_TEXT, B(medium), 0, NAME,           0,    NULL},
+    {"on",        FORM_DAY,  B(on),        0, 0,              MUST, NULL},
+    {"place",     FORM_TEXT, B(place),     0, TEXT,           0,    NULL},
+    {"note",      FORM_TEXT, B(note),      0, TEXT,           0,    NULL},
+    {"elsewhere", FORM_YES,  B(elsewhere), 0, 0,              MUST, NULL},
+    {"count",     FORM_INT,  B(units),     1, PB_MAX_FLOWERS, MUST, NULL},
+    {"nodes",     FORM_INT,  B(nodes),     1, 100,            0,    NULL},
+    {"medium",    FORM_TEXT, B(medium),    0, NAME,           0,    NULL},
 };
 
 static const struct pb_field_row pollen_rows[] = {
     {"on",          FORM_DAY,  B(on),          0,       0,         MUST, NULL         },
     {"place",       FORM_TEXT, B(place),       0,       TEXT,      0,    NULL         },
     {"note",        FORM_TEXT, B(note),        0,       TEXT,      0,    NULL         },
+    {"elsewhere",   FORM_YES,  B(elsewhere),   0,       0,         MUST, NULL         },
     {"kept",        FORM_WORD, B(kept),        0,       PB_KEPT_N, 0,    pb_kept_names},
     {"dried",       FORM_YES,  B(dried),       0,       0,         MUST, NULL         },
     {"celsius",     FORM_REAL, B(celsius),     COLDEST, WARMEST,   0,    NULL         },

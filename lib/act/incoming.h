@@ -3,15 +3,17 @@
 #define PB_ACT_INCOMING_H
 
 #include "act/receive.h"
+#include "book/looks.h"
 #include "exchange/record.h"
 
 /* The line that is being received. */
 struct pb_incoming {
     struct pb_act *a;
-    struct pb_receipt *receipt; /* merge, code, conflict are filled in */
-    size_t elsewhere;           /* plants entered for it */
-    bool stay;                  /* new plants stay where they are */
-    bool changed;               /* something was written */
+    struct pb_receipt *receipt;  /* merge, code, conflict are filled in */
+    size_t elsewhere;            /* plants entered for it */
+    bool stay;                   /* new plants stay where they are */
+    bool changed;                /* something was written */
+    struct pb_incoming *carried; /* of a record within the record: its cross */
     char why[1024]; /* text behind receipt->why: a place and a text of pb_err */
 };
 
@@ -23,6 +25,40 @@ enum pb_rc pb_incoming_plant(struct pb_incoming *in, struct pb_record *rec,
                              struct pb_err *err);
 enum pb_rc pb_incoming_cross(struct pb_incoming *in, struct pb_cross *theirs,
                              struct pb_err *err);
+/* The cross that it carries goes first, and is told in in->carried. */
+enum pb_rc pb_incoming_batch(struct pb_incoming *in, struct pb_record *rec,
+                             struct pb_err *err);
+
+/*
+ * Looks over ours: theirs take the rows of ours that have their ids, what they lack is
+ * withdrawn; they are written by the caller.
+ *   of      row 0: the record is not here yet
+ *   theirs  out: n and number are set
+ * PB_ECONFLICT  the id of another record's look
+ */
+enum pb_rc pb_incoming_looks(struct pb_incoming *in, struct pb_looked of,
+                             struct pb_look_list theirs, struct pb_look_list ours,
+                             struct pb_err *err);
+/* Numbers go up in the order of theirs; a row keeps its own (0: it has none) where it can. */
+int pb_incoming_number(int own, int *last, int *next);
+/* None of them lies in the future. */
+enum pb_rc pb_incoming_look_days(const struct pb_incoming *in,
+                                 struct pb_look_list looks, struct pb_err *err);
+
+/* Flowerings and looks of a plant: none lies in the future, each look says what it must. */
+enum pb_rc pb_incoming_more_check(const struct pb_incoming *in,
+                                  const struct pb_plant_more *more, struct pb_err *err);
+/* Write them over ours, for the plant that is written already. */
+enum pb_rc pb_incoming_more(struct pb_incoming *in, const struct pb_plant *p,
+                            struct pb_plant_more *theirs,
+                            const struct pb_plant_more *ours, struct pb_err *err);
+
+/* Its own code where nobody has it, else our next one.  on: the record's own day. */
+enum pb_rc pb_incoming_code(struct pb_incoming *in, char letter, pb_day on,
+                            char code[PB_MAX_CODE + 1], struct pb_err *err);
+
+/* The looks of the record contradict each other: told, and no reason to refuse it. */
+void pb_incoming_conflict(struct pb_incoming *in, const struct pb_err *why);
 
 /*
  * The row of a plant that a record names by its id; it is entered as elsewhere if the book

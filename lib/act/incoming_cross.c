@@ -17,8 +17,8 @@ static enum pb_rc check_days(const struct pb_incoming *in, const struct pb_cross
     enum pb_rc rc = pb_incoming_day(in, "pollinated", x->pollinated, err);
     if (rc == PB_OK)
         rc = pb_incoming_day(in, "bagged", x->bagged, err);
-    for (size_t i = 0; rc == PB_OK && i < x->look_n; i++)
-        rc = pb_incoming_day(in, "looks", x->looks[i].on, err);
+    if (rc == PB_OK)
+        rc = pb_incoming_look_days(in, (struct pb_look_list){x->looks, x->look_n}, err);
     for (size_t i = 0; rc == PB_OK && i < x->harvest_n; i++)
         rc = pb_incoming_day(in, "harvests", x->harvests[i].on, err);
     return rc;
@@ -52,43 +52,7 @@ static enum pb_rc check_rings(struct pb_incoming *in, const struct pb_cross *x,
     return rc;
 }
 
-/* ---- looks and harvests over ours --------------------------------------------------------- */
-
-/* Numbers go up in the order of theirs; a row keeps its own where it can. */
-static int numbered(int own, int *last, int *next)
-{
-    int number = own > *last ? own : (*next)++;
-    *last = number;
-    return number;
-}
-
-/* Their looks take the rows of ours that have their ids; what they lack is withdrawn. */
-static enum pb_rc place_looks(struct pb_incoming *in, struct pb_cross *theirs,
-                              const struct pb_cross *ours, int next, struct pb_err *err)
-{
-    int last = 0;
-    enum pb_rc rc = PB_OK;
-    for (size_t i = 0; rc == PB_OK && i < theirs->look_n; i++) {
-        struct pb_look *look = &theirs->looks[i];
-        struct pb_look_place place;
-        rc = pb_look_find(in->a->book, look->id, &place, err);
-        if (rc == PB_OK && place.row != 0 && place.crossing != ours->head.n)
-            rc = pb_fail_at(err, PB_ECONFLICT, "looks", 0,
-                            "%s is the id of a look on another cross here", look->id);
-        look->n = rc == PB_OK ? place.row : 0;
-        look->number = numbered(place.number, &last, &next);
-    }
-    if (ours->head.n == 0 || rc != PB_OK)
-        return rc;
-    for (size_t i = 0; rc == PB_OK && i < ours->look_n; i++) {
-        bool there = false;
-        for (size_t k = 0; k < theirs->look_n && !there; k++)
-            there = theirs->looks[k].n == ours->looks[i].n;
-        if (!there)
-            rc = pb_look_withdraw(in->a->book, ours->looks[i].n, err);
-    }
-    return rc;
-}
+/* ---- harvests over ours --------------------------------------------------------- */
 
 static bool same_harvest(const struct pb_harvest *a, const struct pb_harvest *b)
 {
@@ -131,7 +95,8 @@ static enum pb_rc place_harvests(struct pb_incoming *in, struct pb_cross *theirs
     pair_harvests(theirs, ours, used, true);
     pair_harvests(theirs, ours, used, false);
     for (size_t i = 0; i < theirs->harvest_n; i++)
-        theirs->harvests[i].number = numbered(theirs->harvests[i].number, &last, &next);
+        theirs->harvests[i].number =
+            pb_incoming_number(theirs->harvests[i].number, &last, &next);
     for (size_t k = 0; rc == PB_OK && k < ours->harvest_n; k++)
         if (!used[k])
             rc = pb_harvest_withdraw(in->a->book, ours->harvests[k].n, err);
@@ -156,20 +121,24 @@ static enum pb_rc follow(struct pb_incoming *in, struct pb_cross *x, bool *open,
         return pb_fail(err, rc, "%s", why.text);
     if (holds)
         return PB_OK;
-    (void)snprintf(in->why, sizeof(in->why), "%s: %s", why.where, why.text);
-    in->receipt->conflict = true;
-    in->receipt->why = in->why;
+    pb_incoming_conflict(in, &why);
     return PB_OK;
 }
 
-/* Its own code where nobody has it, else our next one. */
-static enum pb_rc give_code(struct pb_incoming *in, struct pb_cross *x,
-                            struct pb_err *err)
+void pb_incoming_conflict(struct pb_incoming *in, const struct pb_err *why)
+{
+    (void)snprintf(in->why, sizeof(in->why), "%s: %s", why->where, why->text);
+    in->receipt->conflict = true;
+    in->receipt->why = in->why;
+}
+
+enum pb_rc pb_incoming_code(struct pb_incoming *in, char letter, pb_day on,
+                            char code[PB_MAX_CODE + 1], struct pb_err *err)
 {
     bool is_free = false;
-    enum pb_rc rc = pb_book_take_code(in->a->book, x->head.code, &is_free, err);
+    enum pb_rc rc = pb_book_take_code(in->a->book, code, &is_free, err);
     if (rc == PB_OK && !is_free)
-        rc = pb_book_next_code(in->a->book, 'X', x->pollinated, x->head.code, err);
+        rc = pb_book_next_code(in->a->book, letter, on, code, err);
     return rc;
 }
 
@@ -211,20 +180,19 @@ static enum pb_rc check_withdrawn(struct pb_incoming *in, const struct pb_cross 
 static enum pb_rc keep_cross(struct pb_incoming *in, struct pb_cross *x,
                              const struct pb_cross *ours, struct pb_err *err)
 {
-    int look = 1, harvest = 1;
+    int harvest = 1;
     bool open = false;
     enum pb_rc rc = PB_OK;
     if (x->head.withdrawn && ours->head.n != 0 && !ours->head.withdrawn)
         rc = check_withdrawn(in, ours, err);
     if (rc == PB_OK)
         rc = resolve(in, x, err);
-    if (rc == PB_OK && ours->head.n != 0)
-        rc = pb_look_next(in->a->book, (struct pb_looked){PB_CROSS, ours->head.n},
-                          &look, err);
     if (rc == PB_OK)
         rc = pb_harvest_next(in->a->book, ours->head.n, &harvest, err);
     if (rc == PB_OK)
-        rc = place_looks(in, x, ours, look, err);
+        rc = pb_incoming_looks(in, (struct pb_looked){PB_CROSS, ours->head.n},
+                               (struct pb_look_list){x->looks, x->look_n},
+                               (struct pb_look_list){ours->looks, ours->look_n}, err);
     if (rc == PB_OK)
         rc = place_harvests(in, x, ours, harvest, err);
     if (rc == PB_OK)
@@ -237,7 +205,7 @@ static enum pb_rc keep_cross(struct pb_incoming *in, struct pb_cross *x,
     if (ours->head.n != 0)
         rc = write_over(in, x, ours, open, err);
     else {
-        rc = give_code(in, x, err);
+        rc = pb_incoming_code(in, 'X', x->pollinated, x->head.code, err);
         if (rc == PB_OK)
             rc = pb_cross_insert(in->a->book, x, open, err);
     }

@@ -2,6 +2,7 @@
 #include "act/incoming.h"
 
 #include "act/clone.h"
+#include "act/share_record.h"
 #include "base/text.h"
 #include "book/arrive.h"
 #include "book/crosses.h"
@@ -35,22 +36,13 @@ bool pb_incoming_later(const struct pb_head *ours, struct pb_head *theirs)
 enum pb_rc pb_incoming_id(struct pb_incoming *in, enum pb_kind kind, const char *id,
                           struct pb_err *err)
 {
-    struct pb_plant p;
-    struct pb_cross x;
-    bool found = false;
-    pb_plant_init(&p);
-    pb_cross_init(&x);
-    enum pb_rc rc =
-        kind == PB_PLANT
-            ? pb_cross_find(in->a->book, PB_CROSS_BY_ID, id, &x, &found, err)
-            : pb_plant_find(in->a->book, PB_PLANT_BY_ID, id, &p, &found, err);
-    if (rc == PB_OK && found)
-        rc = pb_fail_at(
-            err, PB_ECONFLICT, "id", 0, "%s is the id of %s %s here, not of a %s", id,
-            kind == PB_PLANT ? "cross" : "plant",
-            kind == PB_PLANT ? x.head.code : p.head.code, pb_kind_names[kind]);
-    pb_plant_clear(&p);
-    pb_cross_clear(&x);
+    char code[PB_MAX_CODE + 1] = "";
+    enum pb_kind there = kind;
+    enum pb_rc rc = pb_book_kind_of(in->a->book, id, &there, code, err);
+    if (rc == PB_OK && there != kind && there != PB_KIND_N)
+        rc = pb_fail_at(err, PB_ECONFLICT, "id", 0,
+                        "%s is the id of %s %s here, not of a %s", id,
+                        pb_courses[there].noun, code, pb_courses[kind].noun);
     return rc;
 }
 
@@ -201,7 +193,24 @@ enum pb_rc pb_incoming_parent(struct pb_incoming *in, const struct pb_parent *pa
 
 /* ---- a plant's own record --------------------------------------------------------------- */
 
-/* Rows for the plants that it names. */
+/* The flask or cutting that it came out of: where it is not here, its id is kept. */
+static enum pb_rc find_out_of(struct pb_incoming *in, struct pb_ref *out_of,
+                              struct pb_err *err)
+{
+    struct pb_batch b;
+    bool found = false;
+    pb_batch_init(&b, PB_FLASK);
+    enum pb_rc rc =
+        pb_batch_find(in->a->book, PB_BATCH_BY_ID, out_of->id, &b, &found, err);
+    if (rc == PB_OK && found && b.kind != PB_FLASK && b.kind != PB_CUTTING)
+        rc = pb_fail_at(err, PB_ECONFLICT, "out_of", 0, "%s is a %s here", b.head.code,
+                        pb_courses[b.kind].noun);
+    out_of->n = b.head.n;
+    pb_batch_clear(&b);
+    return rc;
+}
+
+/* Rows for the records that it names. */
 static enum pb_rc resolve(struct pb_incoming *in, struct pb_record *rec,
                           struct pb_err *err)
 {
@@ -217,14 +226,16 @@ static enum pb_rc resolve(struct pb_incoming *in, struct pb_record *rec,
     }
     if (rc == PB_OK && p->seed_parent.id[0] != '\0') {
         const struct pb_parent seed = {.plant = p->seed_parent,
-                                       .taxon = rec->taxa.seed};
+                                       .taxon = rec->more.seed_taxon};
         rc = pb_incoming_parent(in, &seed, &p->seed_parent.n, err);
     }
     if (rc == PB_OK && p->pollen_parent.id[0] != '\0') {
         const struct pb_parent pollen = {.plant = p->pollen_parent,
-                                         .taxon = rec->taxa.pollen};
+                                         .taxon = rec->more.pollen_taxon};
         rc = pb_incoming_parent(in, &pollen, &p->pollen_parent.n, err);
     }
+    if (rc == PB_OK && p->out_of.id[0] != '\0')
+        rc = find_out_of(in, &p->out_of, err);
     return rc;
 }
 
@@ -263,7 +274,8 @@ static enum pb_rc carry_taxon(struct pb_incoming *in, const struct pb_plant *p,
 
 /* Write theirs over ours, or enter it; our code stays, a taken one gets a new one. */
 static enum pb_rc keep_plant(struct pb_incoming *in, struct pb_record *rec,
-                             const struct pb_plant *ours, struct pb_err *err)
+                             const struct pb_plant *ours,
+                             const struct pb_plant_more *our_more, struct pb_err *err)
 {
     struct pb_plant *p = &rec->plant;
     enum pb_rc rc = PB_OK;
@@ -297,22 +309,30 @@ static enum pb_rc keep_plant(struct pb_incoming *in, struct pb_record *rec,
         if (rc == PB_OK)
             rc = carry_taxon(in, p, ours->taxon, err);
     }
+    if (rc == PB_OK)
+        rc = pb_incoming_more(in, p, &rec->more, our_more, err);
     memcpy(in->receipt->code, p->head.code, sizeof(in->receipt->code));
     return rc;
 }
 
 /* How far they say the same; theirs gets the private texts that it is to have here. */
-static enum pb_rc compare(const struct pb_plant *ours, struct pb_plant *theirs,
+static enum pb_rc compare(struct pb_plant_doc ours, struct pb_record *rec,
                           enum pb_content *content, struct pb_err *err)
 {
-    bool level = ours->head.revision == theirs->head.revision;
+    struct pb_plant *theirs = &rec->plant;
+    const struct pb_plant_doc came = {theirs, &rec->more, NULL};
+    bool level = ours.plant->head.revision == theirs->head.revision;
     bool shared = false, same = false;
-    enum pb_rc rc = level ? pb_plant_same(ours, theirs, false, &shared, err) : PB_OK;
-    bool later = shared && pb_incoming_later(&ours->head, &theirs->head);
+    enum pb_rc rc = level ? pb_plant_same(ours, came, false, &shared, err) : PB_OK;
+    bool later = shared && pb_incoming_later(&ours.plant->head, &theirs->head);
     if (rc == PB_OK)
-        rc = pb_plant_keep_private(theirs, ours, later, err);
+        rc = pb_plant_keep_private(theirs, ours.plant, later, err);
+    if (rc == PB_OK)
+        rc = pb_looks_keep_private(
+            (struct pb_look_list){rec->more.looks, rec->more.look_n},
+            (struct pb_look_list){ours.more->looks, ours.more->look_n}, later, err);
     if (rc == PB_OK && shared)
-        rc = pb_plant_same(ours, theirs, true, &same, err);
+        rc = pb_plant_same(ours, came, true, &same, err);
     *content = same ? PB_CONTENT_SAME : shared ? PB_CONTENT_TEXTS : PB_CONTENT_OTHER;
     return rc;
 }
@@ -322,25 +342,32 @@ enum pb_rc pb_incoming_plant(struct pb_incoming *in, struct pb_record *rec,
 {
     struct pb_plant ours, *theirs = &rec->plant;
     bool found = false;
+    struct pb_plant_more more;
     pb_plant_init(&ours);
+    memset(&more, 0, sizeof(more));
     enum pb_rc rc = pb_incoming_day(in, "got", theirs->got, err);
     if (rc == PB_OK)
         rc = pb_incoming_day(in, "gone_on", theirs->gone_on, err);
+    if (rc == PB_OK)
+        rc = pb_incoming_more_check(in, &rec->more, err);
     if (rc == PB_OK)
         rc = pb_plant_find(in->a->book, PB_PLANT_BY_ID, theirs->head.id, &ours, &found,
                            err);
     int64_t revision = found && !ours.named_only ? ours.head.revision : 0;
     enum pb_content content = PB_CONTENT_OTHER;
     if (rc == PB_OK && found)
-        rc = compare(&ours, theirs, &content, err);
+        rc = pb_plant_more_load(in->a, &ours, &more, err);
+    if (rc == PB_OK && found)
+        rc = compare((struct pb_plant_doc){&ours, &more, NULL}, rec, &content, err);
     if (rc == PB_OK) {
         enum pb_merge merge = pb_merge_decide(revision, theirs->head.revision, content);
         in->receipt->merge = merge;
         in->receipt->ours = revision;
         memcpy(in->receipt->code, ours.head.code, sizeof(in->receipt->code));
         if (merge == PB_MERGE_ADD || merge == PB_MERGE_REPLACE)
-            rc = keep_plant(in, rec, &ours, err);
+            rc = keep_plant(in, rec, &ours, &more, err);
     }
+    pb_plant_more_clear(&more);
     pb_plant_clear(&ours);
     return rc;
 }

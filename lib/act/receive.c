@@ -14,6 +14,7 @@ struct receiving {
     struct pb_received *sum;
     struct pb_lines lines;
     bool changed;
+    char carried[PB_ID_TEXT]; /* the last cross that came within another record */
 };
 
 /* Does a failure of one line end everything?  The machine's do, the record's do not. */
@@ -54,16 +55,43 @@ static enum pb_rc refuse(struct receiving *r, const struct pb_receipt *seen,
 static enum pb_rc put_in_place(struct pb_incoming *in, struct pb_record *rec,
                                struct pb_err *err)
 {
-    const struct pb_head *head =
-        rec->kind == PB_PLANT ? &rec->plant.head : &rec->cross.head;
+    const struct pb_head *head = pb_record_head(rec);
     in->receipt->kind = rec->kind;
     in->receipt->revision = head->revision;
     memcpy(in->receipt->there, head->code, sizeof(in->receipt->there));
     enum pb_rc rc = pb_incoming_id(in, rec->kind, head->id, err);
     if (rc != PB_OK)
         return rc;
-    return rec->kind == PB_PLANT ? pb_incoming_plant(in, rec, err)
-                                 : pb_incoming_cross(in, &rec->cross, err);
+    return rec->kind == PB_PLANT   ? pb_incoming_plant(in, rec, err)
+           : rec->kind == PB_CROSS ? pb_incoming_cross(in, &rec->cross, err)
+                                   : pb_incoming_batch(in, rec, err);
+}
+
+static enum pb_rc account(struct receiving *r, const struct pb_incoming *in,
+                          struct pb_err *err)
+{
+    r->changed = r->changed || in->changed;
+    r->sum->merged[in->receipt->merge]++;
+    r->sum->conflicts += in->receipt->conflict;
+    r->sum->elsewhere += in->elsewhere;
+    r->sum->yours += in->receipt->yours;
+    return tell(r, in->receipt, err);
+}
+
+/* The cross that a seed lot or flask carried is told where something became of it, and of
+ * many of one cross only once. */
+static enum pb_rc tell_carried(struct receiving *r, const struct pb_incoming *carried,
+                               const char *id, struct pb_err *err)
+{
+    enum pb_merge merge = carried->receipt->merge;
+    bool told = strcmp(r->carried, id) == 0;
+    if (carried->receipt->kind == PB_KIND_N)
+        return PB_OK;
+    memcpy(r->carried, id, sizeof(r->carried));
+    if (!carried->changed &&
+        (told || merge == PB_MERGE_SAME || merge == PB_MERGE_OLDER))
+        return PB_OK;
+    return account(r, carried, err);
 }
 
 /* One good line between a mark and where it goes on; a record that cannot be kept is
@@ -81,12 +109,8 @@ static enum pb_rc keep(struct receiving *r, struct pb_incoming *in,
                        : pb_book_go_back(r->a->book, err);
     if (rc != PB_OK || kept != PB_OK)
         return rc;
-    r->changed = r->changed || in->changed;
-    r->sum->merged[in->receipt->merge]++;
-    r->sum->conflicts += in->receipt->conflict;
-    r->sum->elsewhere += in->elsewhere;
-    r->sum->yours += in->receipt->yours;
-    return tell(r, in->receipt, err);
+    rc = tell_carried(r, in->carried, rec->cross.head.id, err);
+    return rc == PB_OK ? account(r, in, err) : rc;
 }
 
 /* A record that was written over several lines gives a thousand faults and no hint. */
@@ -106,7 +130,11 @@ static enum pb_rc receive_line(struct receiving *r, struct pb_err *err)
     struct pb_record rec;
     struct pb_err fault = {0};
     struct pb_receipt receipt = {.kind = PB_KIND_N};
-    struct pb_incoming in = {.a = r->a, .receipt = &receipt, .stay = r->what->stay};
+    struct pb_receipt of_cross = receipt;
+    struct pb_incoming carried = {
+        .a = r->a, .receipt = &of_cross, .stay = r->what->stay};
+    struct pb_incoming in = {
+        .a = r->a, .receipt = &receipt, .stay = r->what->stay, .carried = &carried};
     pb_record_init(&rec);
     enum pb_rc rc = pb_record_read(NULL, 0, pb_buf_peek(&r->lines.line),
                                    r->lines.line.len, &rec, &fault);

@@ -2,12 +2,8 @@
 #include "act/share.h"
 
 #include "act/find.h"
-#include "act/timing.h"
-#include "book/doubts.h"
+#include "act/share_record.h"
 #include "book/plants.h"
-#include "exchange/record.h"
-
-#include <stdlib.h>
 
 /* One sharing: what every record needs on its way out. */
 struct sharing {
@@ -16,56 +12,7 @@ struct sharing {
     pb_share_each *each;
     void *ctx;
     struct pb_buf text; /* of one record; used again for the next */
-    struct pb_outlook outlook;
 };
-
-/* Taxon of a plant of the book; NULL where there is no such row. */
-static enum pb_rc taxon_of(struct pb_act *a, int64_t plant, char **taxon,
-                           struct pb_err *err)
-{
-    struct pb_parent parent = {0};
-    if (plant == 0)
-        return PB_OK;
-    enum pb_rc rc = pb_parent_load(a->book, plant, &parent, err);
-    free(parent.clone_name);
-    if (rc == PB_OK)
-        *taxon = parent.taxon;
-    else
-        free(parent.taxon);
-    return rc;
-}
-
-enum pb_rc pb_share_plant(struct pb_act *a, const struct pb_plant *p, bool notes,
-                          struct pb_buf *out, struct pb_err *err)
-{
-    struct pb_doubts doubts = {NULL, 0};
-    struct pb_plant_taxa taxa = {NULL, NULL, &doubts};
-    enum pb_rc rc = taxon_of(a, p->seed_parent.n, &taxa.seed, err);
-    if (rc == PB_OK)
-        rc = taxon_of(a, p->pollen_parent.n, &taxa.pollen, err);
-    if (rc == PB_OK)
-        rc = pb_doubts_load(a->book, PB_PLANT, p->head.n, &doubts, err);
-    if (rc == PB_OK)
-        rc = pb_plant_write(p, &taxa, notes, out, err);
-    free(taxa.seed);
-    free(taxa.pollen);
-    pb_doubts_clear(&doubts);
-    return rc;
-}
-
-enum pb_rc pb_share_cross(struct pb_act *a, const struct pb_cross *x,
-                          const struct pb_cross_view *view, bool notes,
-                          struct pb_buf *out, struct pb_err *err)
-{
-    struct pb_doubts doubts = {NULL, 0};
-    struct pb_cross_view whole = *view;
-    enum pb_rc rc = pb_doubts_load(a->book, PB_CROSS, x->head.n, &doubts, err);
-    whole.doubts = &doubts;
-    if (rc == PB_OK)
-        rc = pb_cross_write(x, &whole, notes, out, err);
-    pb_doubts_clear(&doubts);
-    return rc;
-}
 
 static enum pb_rc hand_over(struct sharing *s, struct pb_err *err)
 {
@@ -86,9 +33,17 @@ static enum pb_rc share_cross(void *ctx, const struct pb_cross *x, struct pb_err
 {
     struct sharing *s = ctx;
     pb_buf_reset(&s->text);
-    enum pb_rc rc = pb_outlook_make(s->a, x, &s->outlook, err);
-    if (rc == PB_OK)
-        rc = pb_share_cross(s->a, x, &s->outlook.view, s->notes, &s->text, err);
+    enum pb_rc rc = pb_share_cross(s->a, x, NULL, s->notes, &s->text, err);
+    return rc == PB_OK ? hand_over(s, err) : rc;
+}
+
+static enum pb_rc share_batch(void *ctx, const struct pb_batch *b, struct pb_err *err)
+{
+    struct sharing *s = ctx;
+    if (b->elsewhere)
+        return PB_OK;
+    pb_buf_reset(&s->text);
+    enum pb_rc rc = pb_share_batch(s->a, b, NULL, s->notes, &s->text, err);
     return rc == PB_OK ? hand_over(s, err) : rc;
 }
 
@@ -128,33 +83,74 @@ static enum pb_rc cross_of(struct sharing *s, const char *code, bool share,
     return rc;
 }
 
-static enum pb_rc check_code(struct sharing *s, const char *code, struct pb_err *err)
+static enum pb_rc batch_of(struct sharing *s, enum pb_kind kind, const char *code,
+                           bool share, struct pb_err *err)
 {
-    int look = 0;
-    enum pb_kind form = pb_code_kind(code, &look);
-    if (form == PB_PLANT)
-        return plant_of(s, code, false, err);
-    if (form == PB_CROSS && look == 0)
-        return cross_of(s, code, false, err);
-    return pb_fail(err, PB_EINVALID,
-                   "%s is neither a plant nor a cross; share the cross it belongs to",
-                   code);
+    struct pb_batch b;
+    bool found = false;
+    pb_batch_init(&b, kind);
+    enum pb_rc rc = pb_batch_find(s->a->book, PB_BATCH_BY_CODE, code, &b, &found, err);
+    if (rc == PB_OK && !found)
+        rc =
+            pb_not_found(s->a, NULL, (enum pb_codes)(PB_CODES_PLANT + kind), code, err);
+    if (rc == PB_OK && b.elsewhere)
+        rc = pb_fail(err, PB_EINVALID, "%s is in another collection", b.head.code);
+    if (rc == PB_OK && share)
+        rc = share_batch(s, &b, err);
+    pb_batch_clear(&b);
+    return rc;
 }
 
-/* All are looked at before the first leaves; plants go first. */
+/* share: hand the record of a code over, else only look whether it can be. */
+static enum pb_rc record_of(struct sharing *s, const char *code, bool share,
+                            struct pb_err *err)
+{
+    int look = 0;
+    enum pb_kind kind = pb_code_kind(code, &look);
+    if (look > 0)
+        return pb_fail(err, PB_EINVALID, "%s is a look; share the record it belongs to",
+                       code);
+    switch (kind) {
+    case PB_PLANT:
+        return plant_of(s, code, share, err);
+    case PB_CROSS:
+        return cross_of(s, code, share, err);
+    case PB_SEED:
+    case PB_FLASK:
+    case PB_CUTTING:
+    case PB_POLLEN:
+        return batch_of(s, kind, code, share, err);
+    case PB_KIND_N:
+        break;
+    }
+    return pb_not_found(s->a, NULL, PB_CODES_RECORD, code, err);
+}
+
+/* All are looked at before the first leaves; in the order of kinds, so that what others
+ * name comes before them. */
 static enum pb_rc share_codes(struct sharing *s, const struct pb_share *what,
                               struct pb_err *err)
 {
     int look = 0;
     enum pb_rc rc = PB_OK;
     for (size_t i = 0; i < what->n && rc == PB_OK; i++)
-        rc = check_code(s, what->codes[i], err);
-    for (size_t i = 0; i < what->n && rc == PB_OK; i++)
-        if (pb_code_kind(what->codes[i], &look) == PB_PLANT)
-            rc = plant_of(s, what->codes[i], true, err);
-    for (size_t i = 0; i < what->n && rc == PB_OK; i++)
-        if (pb_code_kind(what->codes[i], &look) == PB_CROSS)
-            rc = cross_of(s, what->codes[i], true, err);
+        rc = record_of(s, what->codes[i], false, err);
+    for (int kind = 0; kind < PB_KIND_N; kind++)
+        for (size_t i = 0; i < what->n && rc == PB_OK; i++)
+            if (pb_code_kind(what->codes[i], &look) == (enum pb_kind)kind)
+                rc = record_of(s, what->codes[i], true, err);
+    return rc;
+}
+
+static enum pb_rc share_all(struct sharing *s, struct pb_err *err)
+{
+    enum pb_rc rc = pb_plants_each(s->a->book, PB_PLANTS_EVERY, share_plant, s, err);
+    if (rc == PB_OK)
+        rc = pb_crosses_each(s->a->book, PB_CROSSES_EVERY, 0, share_cross, s, err);
+    for (int kind = PB_SEED; kind < PB_KIND_N && rc == PB_OK; kind++)
+        rc = pb_batches_each(
+            s->a->book, (struct pb_batch_ask){PB_BATCHES_EVERY, (enum pb_kind)kind, 0},
+            share_batch, s, err);
     return rc;
 }
 
@@ -163,13 +159,7 @@ enum pb_rc pb_act_share(struct pb_act *a, const struct pb_share *what,
 {
     struct sharing s = {.a = a, .notes = what->notes, .each = each, .ctx = ctx};
     pb_buf_init(&s.text, PB_MAX_RECORD);
-    pb_outlook_init(&s.outlook);
-    enum pb_rc rc =
-        what->n > 0 ? share_codes(&s, what, err)
-                    : pb_plants_each(a->book, PB_PLANTS_EVERY, share_plant, &s, err);
-    if (rc == PB_OK && what->n == 0)
-        rc = pb_crosses_each(a->book, PB_CROSSES_EVERY, 0, share_cross, &s, err);
-    pb_outlook_clear(&s.outlook);
+    enum pb_rc rc = what->n > 0 ? share_codes(&s, what, err) : share_all(&s, err);
     pb_buf_clear(&s.text);
     return rc;
 }

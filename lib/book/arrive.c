@@ -63,7 +63,10 @@ enum pb_rc pb_book_take_code(struct pb_book *b, const char *code, bool *is_free,
                        ours);
     if (strcmp(ours, code) != 0)
         return PB_OK;
-    enum pb_rc rc = pb_db_get(b, "SELECT 1 FROM crossing WHERE code=?", &s, err);
+    enum pb_rc rc = pb_db_get(b,
+                              "SELECT 1 FROM crossing WHERE code=?1"
+                              " UNION ALL SELECT 1 FROM batch WHERE code=?1",
+                              &s, err);
     if (rc != PB_OK)
         return rc;
     pb_db_bind_text(s, 1, code);
@@ -74,24 +77,115 @@ enum pb_rc pb_book_take_code(struct pb_book *b, const char *code, bool *is_free,
     return rc;
 }
 
+enum pb_rc pb_book_kind_of(struct pb_book *b, const char *id, enum pb_kind *kind,
+                           char code[PB_MAX_CODE + 1], struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    bool row = false;
+    enum pb_rc rc =
+        pb_db_get(b,
+                  "SELECT 'plant',code FROM plant WHERE id=?1"
+                  " UNION ALL SELECT 'cross',code FROM crossing WHERE id=?1"
+                  " UNION ALL SELECT kind,code FROM batch WHERE id=?1",
+                  &s, err);
+    if (rc != PB_OK)
+        return rc;
+    pb_db_bind_text(s, 1, id);
+    rc = pb_db_step(b, s, &row, err);
+    if (rc == PB_OK)
+        *kind = PB_KIND_N;
+    if (rc == PB_OK && row) {
+        *kind = (enum pb_kind)pb_db_word(s, 0, pb_kind_names, PB_KIND_N);
+        pb_db_copy(s, 1, code, PB_MAX_CODE + 1);
+    }
+    (void)sqlite3_reset(s);
+    return rc;
+}
+
 enum pb_rc pb_look_find(struct pb_book *b, const char *id, struct pb_look_place *place,
                         struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
     bool row = false;
-    enum pb_rc rc =
-        pb_db_get(b, "SELECT n,crossing,number FROM look WHERE id=?", &s, err);
+    enum pb_rc rc = pb_db_get(
+        b, "SELECT n,number,crossing,batch,plant FROM look WHERE id=?", &s, err);
     if (rc != PB_OK)
         return rc;
     pb_db_bind_text(s, 1, id);
     rc = pb_db_step(b, s, &row, err);
-    *place = (struct pb_look_place){0, 0, 0};
-    if (rc == PB_OK && row)
-        *place = (struct pb_look_place){sqlite3_column_int64(s, 0),
-                                        sqlite3_column_int64(s, 1),
-                                        sqlite3_column_int(s, 2)};
+    *place = (struct pb_look_place){
+        0, {PB_KIND_N, 0},
+         0
+    };
+    if (rc == PB_OK && row) {
+        static const enum pb_kind kinds[] = {PB_CROSS, PB_SEED, PB_PLANT};
+        place->row = sqlite3_column_int64(s, 0);
+        place->number = sqlite3_column_int(s, 1);
+        for (int i = 0; i < 3; i++)
+            if (sqlite3_column_type(s, 2 + i) != SQLITE_NULL)
+                place->of =
+                    (struct pb_looked){kinds[i], sqlite3_column_int64(s, 2 + i)};
+    }
     (void)sqlite3_reset(s);
     return rc;
+}
+
+static enum pb_rc run_for(struct pb_book *b, const char *sql, int64_t row,
+                          const char *id, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    enum pb_rc rc = pb_db_get(b, sql, &s, err);
+    if (rc != PB_OK)
+        return rc;
+    (void)sqlite3_bind_int64(s, 1, row);
+    pb_db_bind_text(s, 2, id);
+    return pb_db_run(b, s, err);
+}
+
+enum pb_rc pb_batch_link(struct pb_book *b, const struct pb_batch *batch,
+                         struct pb_err *err)
+{
+    enum pb_rc rc =
+        run_for(b,
+                "UPDATE batch SET source=?1,source_id=NULL,source_code=NULL,"
+                "source_kind=NULL,began=NULL WHERE source_id=?2",
+                batch->head.n, batch->head.id, err);
+    if (rc == PB_OK)
+        rc = run_for(b,
+                     "UPDATE plant SET out_of=?1,out_of_id=NULL,out_of_code=NULL"
+                     " WHERE out_of_id=?2",
+                     batch->head.n, batch->head.id, err);
+    return rc;
+}
+
+enum pb_rc pb_batch_is_ring(struct pb_book *b, int64_t batch, bool *ring,
+                            struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    enum pb_rc rc =
+        pb_db_get(b,
+                  "WITH RECURSIVE up(n) AS (SELECT source FROM batch WHERE n=?1"
+                  " UNION SELECT f.source FROM up JOIN batch f ON f.n=up.n"
+                  "  WHERE f.source IS NOT NULL LIMIT 100000)"
+                  "SELECT 1 FROM up WHERE n=?1",
+                  &s, err);
+    if (rc != PB_OK)
+        return rc;
+    (void)sqlite3_bind_int64(s, 1, batch);
+    return has_row(b, s, ring, err);
+}
+
+enum pb_rc pb_flowerings_drop(struct pb_book *b, int64_t plant, size_t n,
+                              struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    enum pb_rc rc =
+        pb_db_get(b, "DELETE FROM flowering WHERE plant=?1 AND number>?2", &s, err);
+    if (rc != PB_OK)
+        return rc;
+    (void)sqlite3_bind_int64(s, 1, plant);
+    (void)sqlite3_bind_int64(s, 2, (int64_t)n);
+    return pb_db_run(b, s, err);
 }
 
 enum pb_rc pb_pedigree_is_ring(struct pb_book *b, int64_t plant, bool *ring,

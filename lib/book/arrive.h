@@ -7,8 +7,8 @@
 #ifndef PB_BOOK_ARRIVE_H
 #define PB_BOOK_ARRIVE_H
 
-#include "book/book.h"
-#include "core/record.h"
+#include "book/looks.h"
+#include "core/batch.h"
 
 /* Remember this point of the act; then go on from it, or back to it. */
 enum pb_rc pb_book_mark(struct pb_book *book, struct pb_err *err);
@@ -17,16 +17,21 @@ enum pb_rc pb_book_go_back(struct pb_book *book, struct pb_err *err);
 
 /*
  * Take over one of podbook's own codes from another book.
- *   code  what it has there, of a cross; held against the codes given here
+ *   code  what it has there, of a cross or a batch; held against the codes given here
  *   is_free  out: nobody has it, and none of ours will get it from now on.  False too for one
  *         that podbook would not write so (X26-0001), or far beyond any count
  */
 enum pb_rc pb_book_take_code(struct pb_book *book, const char *code, bool *is_free,
                              struct pb_err *err);
 
-/* A look by its id, withdrawn or not; row 0: there is none.  crossing: row of its cross. */
+/* Which kind of record has an id, PB_KIND_N: none, and its code. */
+enum pb_rc pb_book_kind_of(struct pb_book *book, const char *id, enum pb_kind *kind,
+                           char code[PB_MAX_CODE + 1], struct pb_err *err);
+
+/* A look by its id, withdrawn or not; row 0: there is none. */
 struct pb_look_place {
-    int64_t row, crossing;
+    int64_t row;
+    struct pb_looked of; /* of a batch the kind is PB_SEED, whichever it is */
     int number;
 };
 enum pb_rc pb_look_find(struct pb_book *book, const char *id,
@@ -36,6 +41,21 @@ enum pb_rc pb_look_find(struct pb_book *book, const char *id,
  * became its parent, or whose cross came after it. */
 enum pb_rc pb_pedigree_is_ring(struct pb_book *book, int64_t plant, bool *ring,
                                struct pb_err *err);
+
+/*
+ * What came out of a batch that was not here, and is now: its flasks and plants belong to
+ * it from now on.
+ */
+enum pb_rc pb_batch_link(struct pb_book *book, const struct pb_batch *batch,
+                         struct pb_err *err);
+
+/* Did a flask come out of itself, by way of those that came out of it? */
+enum pb_rc pb_batch_is_ring(struct pb_book *book, int64_t batch, bool *ring,
+                            struct pb_err *err);
+
+/* Take out the flowerings of a plant behind the first n: the history keeps them. */
+enum pb_rc pb_flowerings_drop(struct pb_book *book, int64_t plant, size_t n,
+                              struct pb_err *err);
 
 /* Does any plant, withdrawn or not, say that it was raised from this cross? */
 enum pb_rc pb_cross_has_offspring(struct pb_book *book, const char *id, bool *has,

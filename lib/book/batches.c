@@ -7,14 +7,16 @@
 
 #define COLUMNS                                                                       \
     "SELECT b.n,b.id,b.code,b.origin_code,b.revision,b.modified,b.withdrawn,b.extra," \
-    "b.kind,b.day,b.units,b.amount,x.n,x.id,x.code,p.n,p.id,p.code,s.n,s.id,s.code,"  \
-    "s.kind,p.taxon,p.ploidy,p.source,a.taxon,(SELECT group_concat(taxon,' + ') FROM" \
+    "b.kind,b.day,b.units,b.amount,x.n,x.id,x.code,p.n,p.id,p.code,s.n,"              \
+    "ifnull(s.id,b.source_id),ifnull(s.code,b.source_code),"                          \
+    "ifnull(s.kind,b.source_kind),p.taxon,p.ploidy,p.source,a.taxon,(SELECT "         \
+    "group_concat(taxon,' + ') FROM"                                                  \
     " (SELECT q.taxon FROM pollen_parent pp JOIN plant q ON q.n=pp.plant"             \
     " WHERE pp.crossing=x.n ORDER BY "                                                \
     "pp.place)),b.capsules,b.form,b.celsius,b.ke,b.cw,"                               \
     "b.ch,b.cq,b.viability,b.moisture,b.constants,b.medium,b.agent,b.chlorine,"       \
     "b.minutes,b.light,b.nodes,b.kept,b.dried,b.cap_removed,b.place,b.note,b.below,"  \
-    "a.n,x.profile"                                                                   \
+    "a.n,x.profile,b.began,b.elsewhere"                                               \
     " FROM batch b LEFT JOIN crossing x ON x.n=b.crossing"                            \
     " LEFT JOIN plant a ON a.n=x.seed_parent LEFT JOIN plant p ON p.n=b.plant"        \
     " LEFT JOIN batch s ON s.n=b.source "
@@ -46,8 +48,9 @@ static void fill_fields(sqlite3_stmt *s, struct pb_batch *b, enum pb_rc *rc)
     c->below = pb_db_real(s, 48);
     b->carrier = pb_db_int64(s, 49, 0);
     b->profile = pb_db_text(s, 50, rc);
+    b->began = pb_db_day(s, 51);
+    b->elsewhere = sqlite3_column_int(s, 52) != 0;
 }
-
 /* The first sowing of a flask's line.  A damaged book may hold a ring; the walk ends after
  * so many steps. */
 static enum pb_rc load_began(struct pb_book *b, struct pb_batch *batch,
@@ -58,10 +61,12 @@ static enum pb_rc load_began(struct pb_book *b, struct pb_batch *batch,
     bool row = true;
     int64_t n = batch->source_kind == PB_FLASK ? batch->source.n : 0;
     enum pb_rc rc = PB_OK;
-    batch->began = batch->on;
+    if (batch->began == PB_DAY_NONE)
+        batch->began = batch->on;
     for (int i = 0; i < MOST && n != 0 && rc == PB_OK; i++) {
         rc = pb_db_get(b,
-                       "SELECT f.day,s.n FROM batch f LEFT JOIN batch s ON s.n=f.source"
+                       "SELECT ifnull(f.began,f.day),s.n FROM batch f LEFT JOIN batch "
+                       "s ON s.n=f.source"
                        " AND s.kind='flask' WHERE f.n=?",
                        &s, err);
         if (rc != PB_OK)
@@ -162,7 +167,13 @@ static void bind(sqlite3_stmt *s, const struct pb_batch *b, bool open)
     pb_db_bind_text(s, 34, b->place);
     pb_db_bind_text(s, 35, b->note);
     pb_db_bind_real(s, 36, c->below);
-    (void)sqlite3_bind_int(s, 37, open && !b->head.withdrawn);
+    (void)sqlite3_bind_int(s, 37, open && !b->head.withdrawn && !b->elsewhere);
+    bool away = b->source.n == 0 && b->source.id[0] != '\0';
+    pb_db_bind_text(s, 38, away ? b->source.id : NULL);
+    pb_db_bind_text(s, 39, away ? b->source.code : NULL);
+    pb_db_bind_text(s, 40, away ? pb_kind_names[b->source_kind] : NULL);
+    pb_db_bind_day(s, 41, away ? b->began : PB_DAY_NONE);
+    (void)sqlite3_bind_int(s, 42, b->elsewhere);
 }
 
 enum pb_rc pb_batch_insert(struct pb_book *b, struct pb_batch *batch, bool open,
@@ -174,9 +185,10 @@ enum pb_rc pb_batch_insert(struct pb_book *b, struct pb_batch *batch, bool open,
         "INSERT INTO batch(id,code,origin_code,revision,modified,withdrawn,extra,kind,"
         "day,units,amount,crossing,plant,source,capsules,form,celsius,ke,cw,ch,cq,"
         "viability,moisture,constants,medium,agent,chlorine,minutes,light,nodes,kept,"
-        "dried,cap_removed,place,note,below,open) "
+        "dried,cap_removed,place,note,below,open,source_id,source_code,source_kind,"
+        "began,elsewhere) "
         "VALUES(?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,"
-        "?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?) RETURNING n",
+        "?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?) RETURNING n",
         &s, err);
     if (rc != PB_OK)
         return rc;
@@ -198,12 +210,13 @@ enum pb_rc pb_batch_update(struct pb_book *b, const struct pb_batch *batch, bool
         "extra=?,kind=?,day=?,units=?,amount=?,crossing=?,plant=?,source=?,capsules=?,"
         "form=?,celsius=?,ke=?,cw=?,ch=?,cq=?,viability=?,moisture=?,constants=?,"
         "medium=?,agent=?,chlorine=?,minutes=?,light=?,nodes=?,kept=?,dried=?,"
-        "cap_removed=?,place=?,note=?,below=?,open=? WHERE n=?",
+        "cap_removed=?,place=?,note=?,below=?,open=?,source_id=?,"
+        "source_code=?,source_kind=?,began=?,elsewhere=? WHERE n=?",
         &s, err);
     if (rc != PB_OK)
         return rc;
     bind(s, batch, open);
-    (void)sqlite3_bind_int64(s, 38, batch->head.n);
+    (void)sqlite3_bind_int64(s, 43, batch->head.n);
     return pb_db_run(b, s, err);
 }
 

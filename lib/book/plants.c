@@ -16,7 +16,8 @@ enum { NAMED_ONLY = 2 }; /* in the column elsewhere */
     "p.n,p.id,p.code,p.origin_code,p.revision,p.modified,p.withdrawn,p.extra,p.taxon," \
     "p.clone_name,p.ploidy,p.origin,p.got,p.source_text,p.papers,p.place,p.note,"      \
     "p.elsewhere,p.gone,p.gone_on,p.from_id,ifnull(x.code,p.from_code),x.n,"           \
-    "a.n,a.id,a.code,b.n,b.id,b.code,c.n,c.id,c.code,o.n,o.id,o.code,p.doubtful "
+    "a.n,a.id,a.code,b.n,b.id,b.code,c.n,c.id,c.code,o.n,ifnull(o.id,p.out_of_id),"    \
+    "ifnull(o.code,p.out_of_code),p.doubtful "
 #define FROM                                                                    \
     "FROM plant p LEFT JOIN crossing x ON x.id=p.from_id"                       \
     " LEFT JOIN plant a ON a.n=p.source LEFT JOIN plant b ON b.n=p.seed_parent" \
@@ -172,6 +173,9 @@ static enum pb_rc bind(sqlite3_stmt *s, const struct pb_plant *p, struct pb_buf 
     pb_db_bind_text(s, 25, pb_buf_peek(key));
     pb_db_bind_row(s, 26, p->out_of.n);
     pb_db_bind_text(s, 27, p->doubtful);
+    bool away = p->out_of.n == 0 && p->out_of.id[0] != '\0';
+    pb_db_bind_text(s, 28, away ? p->out_of.id : NULL);
+    pb_db_bind_text(s, 29, away ? p->out_of.code : NULL);
     return pb_buf_status(key, err);
 }
 
@@ -183,8 +187,9 @@ enum pb_rc pb_plant_insert(struct pb_book *b, struct pb_plant *p, struct pb_err 
         "INSERT INTO plant(id,code,origin_code,revision,modified,withdrawn,extra,taxon,"
         "clone_name,ploidy,origin,source,from_id,from_code,seed_parent,pollen_parent,"
         "got,source_text,papers,place,note,elsewhere,gone,gone_on,taxon_key,out_of,"
-        "doubtful) VALUES(?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)"
-        " RETURNING n",
+        "doubtful,out_of_id,out_of_code) "
+        "VALUES(?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,"
+        "?,?,?,?,?,?,?,?) RETURNING n",
         &s, err);
     struct pb_buf key;
     bool row = false;
@@ -209,13 +214,14 @@ enum pb_rc pb_plant_update(struct pb_book *b, const struct pb_plant *p,
         "UPDATE plant SET id=?,code=?,origin_code=?,revision=?,modified=?,withdrawn=?,"
         "extra=?,taxon=?,clone_name=?,ploidy=?,origin=?,source=?,from_id=?,from_code=?,"
         "seed_parent=?,pollen_parent=?,got=?,source_text=?,papers=?,place=?,note=?,"
-        "elsewhere=?,gone=?,gone_on=?,taxon_key=?,out_of=?,doubtful=? WHERE n=?",
+        "elsewhere=?,gone=?,gone_on=?,taxon_key=?,out_of=?,doubtful=?,"
+        "out_of_id=?,out_of_code=? WHERE n=?",
         &s, err);
     struct pb_buf key;
     if (rc != PB_OK)
         return rc;
     rc = bind(s, p, &key, err);
-    (void)sqlite3_bind_int64(s, 28, p->head.n);
+    (void)sqlite3_bind_int64(s, 30, p->head.n);
     if (rc == PB_OK)
         rc = pb_db_run(b, s, err);
     pb_buf_clear(&key);

@@ -11,6 +11,8 @@
  *   change    one row a changed row: before is NULL for a new row, else the old columns
  *             as a JSON object; code is the record it belongs to
  *   plant.from_id  the cross a plant was raised from, by id: it may not be in this book
+ *   plant.out_of_id, batch.source_id  the batch it came out of, while that is not in this
+ *             book; batch.began is the first sowing of such a line
  *   plant.taxon_key  what is learnt together: genus and species as written
  *   taxon_change  goes up with every change of what is known of a taxon's capsules; learnt: cache of what
  *             its capsules taught (genet 0: the taxon as a whole)

@@ -8,7 +8,7 @@ enum {
     PB_SCHEMA_VERSION = 1,          /* user_version of a book of today */
     PB_APPLICATION_ID = 0x506f4262, /* "PoBb" in the file's header */
     PB_LOGGED_N = 9,
-    PB_LOGGED_COLUMNS = 36
+    PB_LOGGED_COLUMNS = 48
 };
 
 struct pb_logged {

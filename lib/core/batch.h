@@ -72,6 +72,7 @@ struct pb_batch {
     bool dried, cap_removed;
 
     char *place, *note;    /* private */
+    bool elsewhere;        /* in another collection: it asks for nothing here */
     struct pb_look *looks; /* by number; withdrawn ones are not here */
     size_t look_n;
 };

@@ -55,29 +55,53 @@ enum pb_rc pb_plant_keep_private(struct pb_plant *theirs, const struct pb_plant 
 }
 
 /* Our look of that id, searched from the one expected next: both lists nearly always run
- * in one order, so a whole cross costs one pass. */
-static const struct pb_look *look_of(const struct pb_cross *ours, const char *id,
+ * in one order, so a whole record costs one pass. */
+static const struct pb_look *look_of(struct pb_look_list ours, const char *id,
                                      size_t *next)
 {
-    for (size_t k = 0; k < ours->look_n; k++) {
-        size_t i = (*next + k) % ours->look_n;
-        if (strcmp(ours->looks[i].id, id) == 0) {
+    for (size_t k = 0; k < ours.n; k++) {
+        size_t i = (*next + k) % ours.n;
+        if (strcmp(ours.v[i].id, id) == 0) {
             *next = i + 1;
-            return &ours->looks[i];
+            return &ours.v[i];
         }
     }
     return NULL;
+}
+
+enum pb_rc pb_looks_keep_private(struct pb_look_list theirs, struct pb_look_list ours,
+                                 bool later, struct pb_err *err)
+{
+    enum pb_rc rc = PB_OK;
+    size_t next = 0;
+    for (size_t i = 0; rc == PB_OK && i < theirs.n; i++) {
+        const struct pb_look *look = look_of(ours, theirs.v[i].id, &next);
+        if (look != NULL)
+            rc = keep(&theirs.v[i].note, look->note, later, err);
+    }
+    return rc;
 }
 
 enum pb_rc pb_cross_keep_private(struct pb_cross *theirs, const struct pb_cross *ours,
                                  bool later, struct pb_err *err)
 {
     enum pb_rc rc = keep(&theirs->note, ours->note, later, err);
-    size_t next = 0;
-    for (size_t i = 0; rc == PB_OK && i < theirs->look_n; i++) {
-        const struct pb_look *look = look_of(ours, theirs->looks[i].id, &next);
-        if (look != NULL)
-            rc = keep(&theirs->looks[i].note, look->note, later, err);
-    }
+    if (rc == PB_OK)
+        rc = pb_looks_keep_private((struct pb_look_list){theirs->looks, theirs->look_n},
+                                   (struct pb_look_list){ours->looks, ours->look_n},
+                                   later, err);
+    return rc;
+}
+
+enum pb_rc pb_batch_keep_private(struct pb_batch *theirs, const struct pb_batch *ours,
+                                 bool later, struct pb_err *err)
+{
+    enum pb_rc rc = keep(&theirs->place, ours->place, later, err);
+    if (rc == PB_OK)
+        rc = keep(&theirs->note, ours->note, later, err);
+    if (rc == PB_OK)
+        rc = pb_looks_keep_private((struct pb_look_list){theirs->looks, theirs->look_n},
+                                   (struct pb_look_list){ours->looks, ours->look_n},
+                                   later, err);
     return rc;
 }

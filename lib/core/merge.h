@@ -3,12 +3,12 @@
  *
  * Records are the same one when their ids are.  Revisions are compared as numbers; what
  * two records of one revision say is compared by the caller (pb_plant_same,
- * pb_cross_same of exchange/record.h), because only there is a canonical form.
+ * pb_cross_same, pb_batch_same of exchange/record.h), because only there is a canonical form.
  */
 #ifndef PB_CORE_MERGE_H
 #define PB_CORE_MERGE_H
 
-#include "core/record.h"
+#include "core/batch.h"
 
 /* ORDER MERGE: pb_merge_names */
 enum pb_merge {
@@ -46,6 +46,16 @@ enum pb_merge pb_merge_decide(int64_t ours, int64_t theirs, enum pb_content cont
 enum pb_rc pb_plant_keep_private(struct pb_plant *theirs, const struct pb_plant *ours,
                                  bool later, struct pb_err *err);
 enum pb_rc pb_cross_keep_private(struct pb_cross *theirs, const struct pb_cross *ours,
+                                 bool later, struct pb_err *err);
+enum pb_rc pb_batch_keep_private(struct pb_batch *theirs, const struct pb_batch *ours,
+                                 bool later, struct pb_err *err);
+
+/* The looks of a record, however it is kept. */
+struct pb_look_list {
+    struct pb_look *v;
+    size_t n;
+};
+enum pb_rc pb_looks_keep_private(struct pb_look_list theirs, struct pb_look_list ours,
                                  bool later, struct pb_err *err);
 
 #endif

@@ -1,4 +1,4 @@
-/* What is computed of a cross for a reader.  See view.h. */
+/* What is computed of a record for a reader.  See view.h. */
 #include "core/view.h"
 
 /* ORDER CROSS_KIND */

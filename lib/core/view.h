@@ -1,5 +1,5 @@
 /*
- * What is computed of a cross for a reader, and never stored: kind, windows, counts, state.
+ * What is computed of a record for a reader, and never stored: kind, windows, counts, state.
  *
  * Filled by whoever knows profiles and pedigree, written by the JSON adapter and the
  * screens.  A receiver ignores all of it.
@@ -29,7 +29,16 @@ struct pb_cross_view {
     int by_stand[PB_STAND_N]; /* flowers of each stand; sums to all */
     int open;                 /* of them neither split, dropped, lost nor harvested */
     const char *state;        /* pb_life_state, or "withdrawn"; static */
-    const struct pb_doubts *doubts; /* marks it stands under; NULL: none.  Borrowed */
+    const struct pb_doubts *doubts; /* marks that it stands under; NULL: not computed */
+};
+
+struct pb_batch_view {
+    const char *state;   /* of several units the furthest open one's; static */
+    int64_t left;        /* of what was counted, -1: nobody counted, or it has ended */
+    const int *by_stand; /* units of each stand of its course */
+    int open;            /* of them still followed */
+    const struct pb_tasks *tasks;
+    const struct pb_doubts *doubts; /* NULL: not computed */
 };
 
 /* Nothing known: kind unknown, no windows, no counts, no state. */

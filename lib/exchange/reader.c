@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { MAX_KEYS = 32 }; /* of one shape; the longest has 20 */
+enum { MAX_KEYS = 40 }; /* of one shape; the longest has 30 */
 
 /* ---- members ----------------------------------------------------------------------- */
 
@@ -59,6 +59,25 @@ static void read_int(struct pb_reader *rd, const struct pb_json_at *at, int low,
         *number = (int)value;
 }
 
+static void read_real(struct pb_reader *rd, const struct pb_json_at *at,
+                      const struct pb_member *member, double *number)
+{
+    double value = 0;
+    rd->rc = pb_json_number(at, member->low, member->high, &value, rd->err);
+    if (rd->rc == PB_OK)
+        *number = value + 0.0; /* no -0: it is written as 0 */
+}
+
+/* An enum is as wide as an int, and no less than 0 here. */
+static void read_word(struct pb_reader *rd, const struct pb_json_at *at,
+                      const struct pb_member *member, unsigned *word)
+{
+    size_t which = 0;
+    rd->rc = pb_json_word(at, member->words, (size_t)member->high, &which, rd->err);
+    if (rd->rc == PB_OK)
+        *word = (unsigned)which;
+}
+
 void pb_reader_bool(struct pb_reader *rd, const struct pb_json_at *at, const char *key,
                     bool *value)
 {
@@ -84,36 +103,41 @@ void pb_reader_id(struct pb_reader *rd, const struct pb_json_at *at,
                               "expected a UUID in lower case, got \"%s\"", text);
 }
 
-/* podbook's own code of that letter (0: any), as podbook writes it. */
-static bool is_own_code(const char *code, char letter)
+/* podbook's own code of one of those letters (NULL: any), as podbook writes it. */
+static bool is_own_code(const char *code, const char *letters)
 {
     enum { SHORTEST = 7 }; /* X26-001 */
     struct pb_own_code own;
     return pb_own_code_parse(code, &own) && own.look == 0 && code[0] == own.letter &&
-           strlen(code) >= SHORTEST && (letter == 0 || own.letter == letter);
+           strlen(code) >= SHORTEST &&
+           (letters == NULL || strchr(letters, own.letter) != NULL);
 }
 
 static enum pb_rc check_code(const char *code, enum pb_code_rule form,
                              struct pb_err *err)
 {
-    switch (form) {
-    case PB_RULE_PLANT:
+    /* ORDER RULE */
+    static const struct {
+        const char *letters, *noun;
+    } rows[PB_RULE_N] = {
+        {NULL, NULL                 },
+        {"X",  "cross"              },
+        {"S",  "seed lot"           },
+        {"F",  "flask"              },
+        {"C",  "cutting"            },
+        {"P",  "pollen lot"         },
+        {"SF", "seed lot's or flask"},
+        {"FC", "flask's or cutting" },
+        {NULL, NULL                 },
+    };
+    if (form == PB_RULE_PLANT)
         return pb_code_check(NULL, code, err);
-    case PB_RULE_ANY:
-        return is_own_code(code, 0) ? PB_OK : pb_code_check(NULL, code, err);
-    case PB_RULE_CROSS:
-        return is_own_code(code, 'X')
-                   ? PB_OK
-                   : pb_fail(err, PB_EPARSE,
-                             "expected a cross's code, as X26-001, got \"%s\"", code);
-    case PB_RULE_POLLEN:
-        return is_own_code(code, 'P')
-                   ? PB_OK
-                   : pb_fail(err, PB_EPARSE,
-                             "expected a pollen lot's code, as P26-001, got \"%s\"",
-                             code);
-    }
-    return PB_EINVALID;
+    if (form == PB_RULE_ANY)
+        return is_own_code(code, NULL) ? PB_OK : pb_code_check(NULL, code, err);
+    if (is_own_code(code, rows[form].letters))
+        return PB_OK;
+    return pb_fail(err, PB_EPARSE, "expected a %s's code, as %c26-001, got \"%s\"",
+                   rows[form].noun, rows[form].letters[0], code);
 }
 
 static void read_code(struct pb_reader *rd, const struct pb_json_at *at,
@@ -195,6 +219,18 @@ static void read_member(struct pb_reader *rd, const struct pb_json_at *at,
         return;
     case PB_MEMBER_INT:
         read_int(rd, &child, member->low, member->high, value);
+        return;
+    case PB_MEMBER_COUNT:
+        rd->rc = pb_json_int(&child, member->low, member->high, value, rd->err);
+        return;
+    case PB_MEMBER_REAL:
+        read_real(rd, &child, member, value);
+        return;
+    case PB_MEMBER_TRUE:
+        rd->rc = pb_json_bool(&child, value, rd->err);
+        return;
+    case PB_MEMBER_WORD:
+        read_word(rd, &child, member, value);
         return;
     }
 }

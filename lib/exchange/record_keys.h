@@ -7,21 +7,32 @@
 #ifndef PB_EXCHANGE_RECORD_KEYS_H
 #define PB_EXCHANGE_RECORD_KEYS_H
 
-#include "core/record.h"
+#include "core/bloom.h"
 
 #include <jansson.h>
 #include <stdbool.h>
 #include <stddef.h>
 
-enum pb_member_type { PB_MEMBER_TEXT, PB_MEMBER_DAY, PB_MEMBER_INT };
+enum pb_member_type {
+    PB_MEMBER_TEXT,
+    PB_MEMBER_DAY,
+    PB_MEMBER_INT,
+    PB_MEMBER_COUNT, /* things counted */
+    PB_MEMBER_REAL,
+    PB_MEMBER_TRUE, /* said only where it is so */
+    PB_MEMBER_WORD
+};
 
 struct pb_member {
     const char *key;
-    size_t offset; /* of a char *, pb_day or int in the struct */
+    size_t
+        offset; /* of a char *, pb_day, int, int64_t, double, bool or enum in the struct */
     enum pb_member_type type;
-    int low, high; /* of a number; below low: not given.  high: bytes of a text */
+    int low,
+        high; /* of a number; below low: not given.  high: bytes of a text, words */
     bool required;
-    bool is_private; /* leaves only with notes */
+    bool is_private;          /* leaves only with notes */
+    const char *const *words; /* of an enum; the first is NULL: not given */
 };
 
 struct pb_members {
@@ -29,14 +40,18 @@ struct pb_members {
     size_t n;
 };
 
-extern const struct pb_members pb_plant_members;   /* of struct pb_plant */
-extern const struct pb_members pb_cross_members;   /* of struct pb_cross */
-extern const struct pb_members pb_parent_members;  /* of struct pb_parent */
-extern const struct pb_members pb_pollen_members;  /* of struct pb_pollen_parent */
-extern const struct pb_members pb_look_members;    /* of struct pb_look */
+extern const struct pb_members pb_plant_members;  /* of struct pb_plant */
+extern const struct pb_members pb_cross_members;  /* of struct pb_cross */
+extern const struct pb_members pb_parent_members; /* of struct pb_parent */
+extern const struct pb_members pb_pollen_members; /* of struct pb_pollen_parent */
+/* Of struct pb_look: where units are counted, where things are. */
+extern const struct pb_members pb_look_members, pb_counting_look_members;
+extern const struct pb_members pb_flowering_members; /* of struct pb_flowering */
+/* Of struct pb_batch; index is enum pb_kind, none of the first two.  ORDER KIND */
+extern const struct pb_members pb_batch_members[PB_KIND_N];
 extern const struct pb_members pb_harvest_members; /* of struct pb_harvest */
 
-/* Names of the formats; index is enum pb_kind, NULL: none yet.  ORDER KIND */
+/* Names of the formats.  ORDER KIND */
 extern const char *const pb_format_names[PB_KIND_N];
 
 /*

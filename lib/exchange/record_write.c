@@ -1,333 +1,139 @@
-/*
- * Writing plants and crosses as JSON, and comparing them in canonical form.  See record.h.
- *
- * A writer carries the first error with it.  Objects are built as jansson trees and written
- * once, sorted; a tree that could not be built is NULL and is passed over.
- */
+/* Writing records as JSON, and comparing them in canonical form.  See record.h. */
 #include "exchange/record.h"
 
-#include "base/text.h"
-#include "core/instant.h"
-#include "exchange/json_read.h"
-#include "exchange/record_keys.h"
+#include "exchange/writer.h"
 
-#include <stdint.h>
+#include <stdio.h>
 #include <string.h>
 
-enum form {
-    FORM_SHARE, /* what leaves the book by default */
-    FORM_NOTES, /* with private texts */
-    /* what two records of one revision must have in common, with private texts, without */
-    FORM_CANONICAL,
-    FORM_CANONICAL_SHARED
-};
-
-struct writer {
-    enum form form;
-    const char *code; /* of the record, for messages */
-    json_t *extra;    /* x- keys by slot; NULL: none */
-    unsigned before;  /* failures of jansson's memory until now */
-    enum pb_rc rc;
-    struct pb_err *err;
-};
-
-static bool is_canonical(const struct writer *w)
-{
-    return w->form == FORM_CANONICAL || w->form == FORM_CANONICAL_SHARED;
-}
-
-static bool has_notes(const struct writer *w)
-{
-    return w->form == FORM_NOTES || w->form == FORM_CANONICAL;
-}
-
-/* ---- members ------------------------------------------------------------------------ */
-
-/* Put a member; takes the value, which is NULL where memory ran out. */
-static void put(struct writer *w, json_t *obj, const char *key, json_t *value)
-{
-    if (w->rc != PB_OK)
-        json_decref(value);
-    else if (json_object_set_new_nocheck(obj, key, value) != 0)
-        w->rc = pb_fail_memory(w->err);
-}
-
-/* A text.  One that is not fit to be written can only come from a mangled book. */
-static void put_text(struct writer *w, json_t *obj, const char *key, const char *text)
-{
-    if (text == NULL || text[0] == '\0' || w->rc != PB_OK)
-        return;
-    struct pb_err reason = {0};
-    w->rc = pb_text_check(key, text, SIZE_MAX, &reason);
-    if (w->rc == PB_OK)
-        put(w, obj, key, json_string_nocheck(text));
-    else
-        (void)pb_fail_at(w->err, w->rc, w->code, 0, "its %s %s", key, reason.text);
-}
-
-static void put_day(struct writer *w, json_t *obj, const char *key, pb_day day)
-{
-    char text[PB_DAY_TEXT];
-    if (day != PB_DAY_NONE)
-        put(w, obj, key, json_string_nocheck(pb_day_format(day, text)));
-}
-
-static void put_int(struct writer *w, json_t *obj, const char *key, int64_t number)
-{
-    put(w, obj, key, json_integer(number));
-}
-
-/* Only true says something. */
-static void put_true(struct writer *w, json_t *obj, const char *key, bool value)
-{
-    if (value)
-        put(w, obj, key, json_true());
-}
-
-static void put_members(struct writer *w, json_t *obj, const struct pb_members *members,
-                        const void *base)
-{
-    for (size_t i = 0; i < members->n; i++) {
-        const struct pb_member *member = &members->v[i];
-        const void *value = (const char *)base + member->offset;
-        if (member->is_private && !has_notes(w))
-            continue;
-        switch (member->type) {
-        case PB_MEMBER_TEXT:
-            put_text(w, obj, member->key, *(char *const *)value);
-            break;
-        case PB_MEMBER_DAY:
-            put_day(w, obj, member->key, *(const pb_day *)value);
-            break;
-        case PB_MEMBER_INT:
-            if (*(const int *)value >= member->low)
-                put_int(w, obj, member->key, *(const int *)value);
-            break;
-        }
-    }
-}
-
-/* Put a new object under a key and give it back, borrowed; NULL after an error. */
-static json_t *put_object(struct writer *w, json_t *obj, const char *key)
-{
-    json_t *child = json_object();
-    put(w, obj, key, child);
-    return w->rc == PB_OK ? child : NULL;
-}
-
-static json_t *append_object(struct writer *w, json_t *list)
-{
-    json_t *child = json_object();
-    if (w->rc == PB_OK && json_array_append_new(list, child) != 0)
-        w->rc = pb_fail_memory(w->err);
-    else if (w->rc != PB_OK)
-        json_decref(child);
-    return w->rc == PB_OK ? child : NULL;
-}
-
-/* The x- keys that were put by under this slot go back into their object. */
-static void put_extra(struct writer *w, json_t *obj, const char *slot)
-{
-    json_t *mine = json_object_get(w->extra, slot);
-    if (w->rc == PB_OK && mine != NULL && json_object_update_missing(obj, mine) != 0)
-        w->rc = pb_fail_memory(w->err);
-}
-
-/* ---- what a record names ------------------------------------------------------------- */
-
-/* In canonical form another record counts by its id alone. */
-static json_t *put_ref(struct writer *w, json_t *obj, const char *key,
-                       const struct pb_ref *ref)
-{
-    if (ref->id[0] == '\0')
-        return NULL;
-    json_t *child = put_object(w, obj, key);
-    put_text(w, child, "id", ref->id);
-    if (!is_canonical(w))
-        put_text(w, child, "code", ref->code);
-    return child;
-}
-
-static void put_ref_at(struct writer *w, json_t *obj, const char *key,
-                       const struct pb_ref *ref, const char *above)
-{
-    char slot[PB_SLOT_TEXT];
-    json_t *child = put_ref(w, obj, key, ref);
-    if (child != NULL)
-        put_extra(w, child, pb_slot_name(slot, above, key));
-}
-
-static void put_stated(struct writer *w, json_t *obj, const char *key,
-                       const struct pb_ref *ref, const char *taxon)
-{
-    json_t *child = put_ref(w, obj, key, ref);
-    if (child == NULL)
-        return;
-    if (!is_canonical(w))
-        put_text(w, child, "taxon", taxon);
-    put_extra(w, child, key);
-}
-
-/* The clone of a plant.  Which plant was its first follows from the rest of the pedigree,
- * so in canonical form only the name counts. */
-static void put_clone(struct writer *w, json_t *obj, const struct pb_ref *genet,
-                      const char *name, const char *above)
-{
-    char slot[PB_SLOT_TEXT];
-    if (is_canonical(w)) {
-        put_text(w, obj, "clone_name", name);
-        return;
-    }
-    json_t *child = put_ref(w, obj, "clone", genet);
-    if (child == NULL)
-        return;
-    put_text(w, child, "name", name);
-    put_extra(w, child, pb_slot_name(slot, above, "clone"));
-}
-
-static void put_parent(struct writer *w, json_t *obj, const struct pb_parent *parent,
-                       const char *slot)
-{
-    put_text(w, obj, "id", parent->plant.id);
-    if (!is_canonical(w)) {
-        put_text(w, obj, "code", parent->plant.code);
-        put_members(w, obj, &pb_parent_members, parent);
-        put_clone(w, obj, &parent->genet, parent->clone_name, slot);
-        put_ref_at(w, obj, "raised_from", &parent->raised_from, slot);
-    }
-    put_extra(w, obj, slot);
-}
-
-static void put_head(struct writer *w, json_t *obj, enum pb_kind kind,
-                     const struct pb_head *head)
-{
-    char text[PB_INSTANT_TEXT];
-    put_text(w, obj, "format", pb_format_names[kind]);
-    put_int(w, obj, "version", PB_RECORD_VERSION);
-    put_text(w, obj, "id", head->id);
-    put_int(w, obj, "revision", head->revision);
-    put_true(w, obj, "withdrawn", head->withdrawn);
-    if (is_canonical(w))
-        return;
-    put_text(w, obj, "code", head->code);
-    put_text(w, obj, "origin_code", head->origin_code);
-    put_text(w, obj, "modified", pb_instant_format(head->modified, text));
-}
-
 /* The marks of doubtful parents that the record stands under, for its reader. */
-static void put_doubts(struct writer *w, json_t *obj, const struct pb_doubts *doubts)
+static void put_doubts(struct pb_writer *w, json_t *obj, const struct pb_doubts *doubts)
 {
-    if (doubts == NULL || doubts->n == 0 || w->form == FORM_CANONICAL)
-        return;
-    json_t *list = json_array();
-    put(w, obj, "doubts", list);
-    for (size_t i = 0; w->rc == PB_OK && i < doubts->n; i++) {
-        json_t *item = append_object(w, list);
-        put_text(w, item, "code", doubts->v[i].code);
-        put_text(w, item, "why", doubts->v[i].why);
+    json_t *list = NULL;
+    for (size_t i = 0; doubts != NULL && i < doubts->n; i++) {
+        if (list == NULL)
+            list = pb_put_array(w, obj, "doubts");
+        json_t *item = pb_append_object(w, list);
+        pb_put_text(w, item, "code", doubts->v[i].code);
+        pb_put_text(w, item, "why", doubts->v[i].why);
     }
 }
 
 /* ---- plants ------------------------------------------------------------------------- */
 
-static void fill_plant(struct writer *w, json_t *obj, const struct pb_plant *p,
-                       const struct pb_plant_taxa *taxa)
+static void put_stated(struct pb_writer *w, json_t *obj, const char *key,
+                       const struct pb_ref *ref, const char *taxon)
 {
-    put_head(w, obj, PB_PLANT, &p->head);
-    put_members(w, obj, &pb_plant_members, p);
-    put_clone(w, obj, &p->genet, p->clone_name, NULL);
+    json_t *child = pb_put_ref(w, obj, key, ref);
+    if (child == NULL)
+        return;
+    if (!pb_writer_is_canonical(w))
+        pb_put_text(w, child, "taxon", taxon);
+    pb_put_extra(w, child, key);
+}
+
+static void put_flowerings(struct pb_writer *w, json_t *obj,
+                           const struct pb_plant_more *more)
+{
+    char slot[PB_SLOT_TEXT];
+    if (more->flowering_n == 0)
+        return;
+    json_t *list = pb_put_array(w, obj, "flowerings");
+    for (size_t i = 0; w->rc == PB_OK && i < more->flowering_n; i++) {
+        json_t *item = pb_append_object(w, list);
+        pb_put_members(w, item, &pb_flowering_members, &more->flowerings[i]);
+        pb_put_extra(w, item, pb_slot_item(slot, "flowerings", i));
+    }
+}
+
+static void fill_plant(struct pb_writer *w, json_t *obj, struct pb_plant_doc doc)
+{
+    static const struct pb_plant_more nothing;
+    const struct pb_plant *p = doc.plant;
+    const struct pb_plant_more *more = doc.more != NULL ? doc.more : &nothing;
+    pb_put_head(w, obj, PB_PLANT, &p->head);
+    pb_put_members(w, obj, &pb_plant_members, p);
+    pb_put_clone(w, obj, &p->genet, p->clone_name, NULL);
     if (p->origin != PB_ORIGIN_UNKNOWN)
-        put_text(w, obj, "origin", pb_origin_names[p->origin]);
-    put_ref_at(w, obj, "source_plant", &p->source, NULL);
-    put_ref_at(w, obj, "from_cross", &p->from_cross, NULL);
-    put_stated(w, obj, "seed_parent", &p->seed_parent, taxa ? taxa->seed : NULL);
-    put_stated(w, obj, "pollen_parent", &p->pollen_parent, taxa ? taxa->pollen : NULL);
-    put_text(w, obj, "gone", pb_gone_names[p->gone]);
-    put_doubts(w, obj, taxa != NULL ? taxa->doubts : NULL);
+        pb_put_text(w, obj, "origin", pb_origin_names[p->origin]);
+    pb_put_ref_at(w, obj, "source_plant", &p->source, NULL);
+    pb_put_ref_at(w, obj, "from_cross", &p->from_cross, NULL);
+    put_stated(w, obj, "seed_parent", &p->seed_parent, more->seed_taxon);
+    put_stated(w, obj, "pollen_parent", &p->pollen_parent, more->pollen_taxon);
+    pb_put_ref_at(w, obj, "out_of", &p->out_of, NULL);
+    pb_put_text(w, obj, "gone", pb_gone_names[p->gone]);
+    put_flowerings(w, obj, more);
+    if (more->look_n > 0)
+        pb_put_looks(w, obj, PB_PLANT, more->looks, more->look_n);
+    put_doubts(w, obj, doc.doubts);
 }
 
 /* ---- crosses ------------------------------------------------------------------------ */
 
-static void put_looks(struct writer *w, json_t *obj, const struct pb_cross *x)
+static void put_harvests(struct pb_writer *w, json_t *obj, const struct pb_cross *x)
 {
     char slot[PB_SLOT_TEXT];
-    json_t *list = json_array();
-    put(w, obj, "looks", list);
-    for (size_t i = 0; w->rc == PB_OK && i < x->look_n; i++) {
-        const struct pb_look *look = &x->looks[i];
-        json_t *item = append_object(w, list);
-        put_text(w, item, "id", look->id);
-        put_text(w, item, "found", pb_found_names[look->found]);
-        put_members(w, item, &pb_look_members, look);
-        put_extra(w, item, pb_slot_name(slot, "looks", look->id));
-    }
-}
-
-static void put_harvests(struct writer *w, json_t *obj, const struct pb_cross *x)
-{
-    char slot[PB_SLOT_TEXT];
-    json_t *list = json_array();
-    put(w, obj, "harvests", list);
+    json_t *list = pb_put_array(w, obj, "harvests");
     for (size_t i = 0; w->rc == PB_OK && i < x->harvest_n; i++) {
         const struct pb_harvest *h = &x->harvests[i];
-        json_t *item = append_object(w, list);
-        put_text(w, item, "as", pb_as_names[h->as]);
-        put_true(w, item, "held_cold", h->held_cold);
-        put_members(w, item, &pb_harvest_members, h);
-        put_extra(w, item, pb_slot_item(slot, "harvests", i));
+        json_t *item = pb_append_object(w, list);
+        pb_put_text(w, item, "as", pb_as_names[h->as]);
+        pb_put_true(w, item, "held_cold", h->held_cold);
+        pb_put_members(w, item, &pb_harvest_members, h);
+        pb_put_extra(w, item, pb_slot_item(slot, "harvests", i));
     }
 }
 
-static void put_parents(struct writer *w, json_t *obj, const struct pb_cross *x)
+static void put_parents(struct pb_writer *w, json_t *obj, const struct pb_cross *x)
 {
     char slot[PB_SLOT_TEXT];
-    json_t *seed = put_object(w, obj, "seed_parent");
-    put_parent(w, seed, &x->seed, "seed_parent");
-    json_t *list = json_array();
-    put(w, obj, "pollen_parents", list);
+    json_t *seed = pb_put_object(w, obj, "seed_parent");
+    pb_put_parent(w, seed, &x->seed, "seed_parent");
+    json_t *list = pb_put_array(w, obj, "pollen_parents");
     for (size_t i = 0; w->rc == PB_OK && i < x->pollen_n; i++) {
         const struct pb_pollen_parent *pollen = &x->pollen[i];
-        json_t *item = append_object(w, list);
-        put_parent(w, item, &pollen->parent, pb_slot_item(slot, "pollen_parents", i));
-        put_text(w, item, "pollen_lot", pollen->lot);
-        put_members(w, item, &pb_pollen_members, pollen);
+        json_t *item = pb_append_object(w, list);
+        pb_put_parent(w, item, &pollen->parent,
+                      pb_slot_item(slot, "pollen_parents", i));
+        pb_put_text(w, item, "pollen_lot", pollen->lot);
+        pb_put_members(w, item, &pb_pollen_members, pollen);
     }
 }
 
-static void put_span(struct writer *w, json_t *obj, const char *key,
+static void put_span(struct pb_writer *w, json_t *obj, const char *key,
                      struct pb_span span)
 {
     if (span.first == PB_DAY_NONE)
         return;
-    json_t *child = put_object(w, obj, key);
-    put_day(w, child, "from", span.first);
-    put_day(w, child, "to", span.last);
+    json_t *child = pb_put_object(w, obj, key);
+    pb_put_day(w, child, "from", span.first);
+    pb_put_day(w, child, "to", span.last);
 }
 
-static void put_view(struct writer *w, json_t *obj, const struct pb_cross_view *view)
+static void put_view(struct pb_writer *w, json_t *obj, const struct pb_cross_view *view)
 {
-    put_text(w, obj, "kind", pb_cross_kind_names[view->kind]);
-    put_text(w, obj, "state", view->state);
-    put_doubts(w, obj, view->doubts);
-    json_t *windows = put_object(w, obj, "windows");
+    pb_put_text(w, obj, "kind", pb_cross_kind_names[view->kind]);
+    pb_put_text(w, obj, "state", view->state);
+    json_t *windows = pb_put_object(w, obj, "windows");
     put_span(w, windows, "swelling", view->swelling);
     put_span(w, windows, "harvest", view->harvest);
     put_span(w, windows, "split", view->split);
-    put_day(w, windows, "risk_day", view->risk_day);
-    json_t *capsules = put_object(w, obj, "capsules");
-    put_int(w, capsules, "open", view->open);
+    pb_put_day(w, windows, "risk_day", view->risk_day);
+    json_t *capsules = pb_put_object(w, obj, "capsules");
+    pb_put_int(w, capsules, "open", view->open);
     for (size_t i = 0; i < PB_STAND_N; i++)
-        put_int(w, capsules, pb_stand_names[i], view->by_stand[i]);
+        pb_put_int(w, capsules, pb_stand_names[i], view->by_stand[i]);
+    put_doubts(w, obj, view->doubts);
 }
 
-static void fill_cross(struct writer *w, json_t *obj, const struct pb_cross *x,
+static void fill_cross(struct pb_writer *w, json_t *obj, const struct pb_cross *x,
                        const struct pb_cross_view *view)
 {
-    put_head(w, obj, PB_CROSS, &x->head);
+    pb_put_head(w, obj, PB_CROSS, &x->head);
     put_parents(w, obj, x);
-    put_members(w, obj, &pb_cross_members, x);
-    put_text(w, obj, "own_pollen", pb_own_pollen_names[x->own_pollen]);
-    put_looks(w, obj, x);
+    pb_put_members(w, obj, &pb_cross_members, x);
+    pb_put_text(w, obj, "own_pollen", pb_own_pollen_names[x->own_pollen]);
+    pb_put_looks(w, obj, PB_CROSS, x->looks, x->look_n);
     put_harvests(w, obj, x);
     if (view != NULL)
         put_view(w, obj, view);
@@ -335,91 +141,137 @@ static void fill_cross(struct writer *w, json_t *obj, const struct pb_cross *x,
 
 /* ---- the record --------------------------------------------------------------------- */
 
-/* The record's own x- keys, beside which those of inner objects stand under their slots. */
-static void put_own_extra(struct writer *w, json_t *obj)
+/* ---- batches ---------------------------------------------------------------------------- */
+
+/* A stand as a key: in_water. */
+static void put_stand(struct pb_writer *w, json_t *obj, const char *stand, int n)
 {
-    const char *key;
-    json_t *value;
-    json_object_foreach(w->extra, key, value)
-    {
-        if (strncmp(key, "x-", 2) == 0)
-            put(w, obj, key, json_incref(value));
+    char key[PB_SLOT_TEXT];
+    (void)snprintf(key, sizeof(key), "%s", stand);
+    for (char *blank = strchr(key, ' '); blank != NULL; blank = strchr(blank, ' '))
+        *blank = '_';
+    pb_put_int(w, obj, key, n);
+}
+
+static void put_batch_view(struct pb_writer *w, json_t *obj, const struct pb_batch *b,
+                           const struct pb_batch_view *view)
+{
+    const struct pb_course *c = &pb_courses[b->kind];
+    pb_put_text(w, obj, "state", view->state);
+    if (view->left >= 0)
+        pb_put_int(w, obj, "left", view->left);
+    if (c->many) {
+        json_t *units = pb_put_object(w, obj, "cuttings");
+        pb_put_int(w, units, "open", view->open);
+        for (int s = 0; s < c->stand_n; s++)
+            put_stand(w, units, c->stands[s], view->by_stand[s]);
     }
+    json_t *list = pb_put_array(w, obj, "tasks");
+    for (size_t i = 0; w->rc == PB_OK && i < view->tasks->n; i++) {
+        const struct pb_task *t = &view->tasks->v[i];
+        if (t->done)
+            continue;
+        json_t *item = pb_append_object(w, list);
+        pb_put_text(w, item, "task", pb_task_names[t->kind]);
+        pb_put_day(w, item, "from", t->span.first);
+        pb_put_day(w, item, "to", t->span.last);
+    }
+    put_doubts(w, obj, view->doubts);
 }
 
-static int append(const char *bytes, size_t n, void *out)
+/* The whole cross; in canonical form its id. */
+static void put_whole_cross(struct pb_writer *w, json_t *obj,
+                            const struct pb_batch_doc *doc)
 {
-    pb_buf_add(out, bytes, n);
-    return 0;
+    struct pb_writer inner;
+    if (pb_writer_is_canonical(w)) {
+        (void)pb_put_ref(w, obj, "cross", &doc->batch->cross);
+        return;
+    }
+    if (doc->cross == NULL)
+        return;
+    json_t *child = pb_writer_begin(&inner, w->form, &doc->cross->head, w->err);
+    fill_cross(&inner, child, doc->cross, doc->cross_view);
+    pb_writer_put_into(w, obj, "cross", &inner, child);
 }
 
-/* A writer for one record, and the object to fill. */
-static json_t *begin(struct writer *w, enum form form, const struct pb_head *head,
-                     struct pb_err *err)
+static void put_plant(struct pb_writer *w, json_t *obj, const struct pb_batch_doc *doc)
 {
-    static const struct pb_json_origin nowhere = {NULL, 0};
-    *w = (struct writer){
-        .form = form, .code = head->code, .before = pb_json_failures(), .err = err};
-    json_t *obj = json_object();
-    if (obj == NULL)
-        w->rc = PB_ENOMEM;
-    else if (head->extra != NULL)
-        w->rc =
-            pb_json_load(&nowhere, head->extra, strlen(head->extra), &w->extra, NULL);
-    if (w->rc == PB_ENOMEM)
-        (void)pb_fail_memory(err);
-    else if (w->rc != PB_OK || (w->extra != NULL && !json_is_object(w->extra)))
-        w->rc =
-            pb_fail_at(err, PB_EPARSE, head->code, 0, "its x- keys are not good JSON");
-    put_own_extra(w, obj);
-    return obj;
+    if (pb_writer_is_canonical(w))
+        (void)pb_put_ref(w, obj, "plant", &doc->batch->plant);
+    else if (doc->plant != NULL)
+        pb_put_parent(w, pb_put_object(w, obj, "plant"), doc->plant, "plant");
 }
 
-/* Append the object to out and release what begin made. */
-static enum pb_rc finish(struct writer *w, json_t *obj, struct pb_buf *out)
+static void fill_batch(struct pb_writer *w, json_t *obj, const struct pb_batch_doc *doc)
 {
-    size_t flags = 0;
-    if (w->rc == PB_OK && (!pb_extra_flags(w->extra, &flags) ||
-                           json_dump_callback(obj, append, out, flags) != 0 ||
-                           pb_json_failures() != w->before))
-        w->rc = pb_fail_memory(w->err);
-    if (w->rc == PB_OK)
-        w->rc = pb_buf_status(out, w->err);
-    json_decref(obj);
-    json_decref(w->extra);
-    return w->rc;
+    const struct pb_batch *b = doc->batch;
+    pb_put_head(w, obj, b->kind, &b->head);
+    pb_put_members(w, obj, &pb_batch_members[b->kind], b);
+    if (b->kind == PB_SEED || b->kind == PB_FLASK)
+        put_whole_cross(w, obj, doc);
+    else
+        put_plant(w, obj, doc);
+    if (b->kind == PB_FLASK)
+        pb_put_ref_at(w, obj, "source", &b->source, NULL);
+    if (b->source_kind == PB_FLASK && !pb_writer_is_canonical(w))
+        pb_put_day(w, obj, "first_sown", b->began);
+    pb_put_looks(w, obj, b->kind, b->looks, b->look_n);
+    if (doc->view != NULL)
+        put_batch_view(w, obj, b, doc->view);
 }
 
-static enum pb_rc write_plant(enum form form, const struct pb_plant *p,
-                              const struct pb_plant_taxa *taxa, struct pb_buf *out,
-                              struct pb_err *err)
+/* ---- the record --------------------------------------------------------------------- */
+
+static enum pb_rc write_plant(enum pb_form form, struct pb_plant_doc doc,
+                              struct pb_buf *out, struct pb_err *err)
 {
-    struct writer w;
-    json_t *obj = begin(&w, form, &p->head, err);
-    fill_plant(&w, obj, p, taxa);
-    return finish(&w, obj, out);
+    struct pb_writer w;
+    json_t *obj = pb_writer_begin(&w, form, &doc.plant->head, err);
+    fill_plant(&w, obj, doc);
+    return pb_writer_finish(&w, obj, out);
 }
 
-static enum pb_rc write_cross(enum form form, const struct pb_cross *x,
+static enum pb_rc write_cross(enum pb_form form, const struct pb_cross *x,
                               const struct pb_cross_view *view, struct pb_buf *out,
                               struct pb_err *err)
 {
-    struct writer w;
-    json_t *obj = begin(&w, form, &x->head, err);
+    struct pb_writer w;
+    json_t *obj = pb_writer_begin(&w, form, &x->head, err);
     fill_cross(&w, obj, x, view);
-    return finish(&w, obj, out);
+    return pb_writer_finish(&w, obj, out);
 }
 
-enum pb_rc pb_plant_write(const struct pb_plant *p, const struct pb_plant_taxa *taxa,
-                          bool notes, struct pb_buf *out, struct pb_err *err)
+static enum pb_rc write_batch(enum pb_form form, const struct pb_batch_doc *doc,
+                              struct pb_buf *out, struct pb_err *err)
 {
-    return write_plant(notes ? FORM_NOTES : FORM_SHARE, p, taxa, out, err);
+    struct pb_writer w;
+    json_t *obj = pb_writer_begin(&w, form, &doc->batch->head, err);
+    fill_batch(&w, obj, doc);
+    return pb_writer_finish(&w, obj, out);
+}
+
+static enum pb_form told(bool notes)
+{
+    return notes ? PB_FORM_NOTES : PB_FORM_SHARE;
+}
+
+enum pb_rc pb_plant_write(struct pb_plant_doc doc, bool notes, struct pb_buf *out,
+                          struct pb_err *err)
+{
+    return write_plant(told(notes), doc, out, err);
 }
 
 enum pb_rc pb_cross_write(const struct pb_cross *x, const struct pb_cross_view *view,
                           bool notes, struct pb_buf *out, struct pb_err *err)
 {
-    return write_cross(notes ? FORM_NOTES : FORM_SHARE, x, view, out, err);
+    return write_cross(told(notes), x, view, out, err);
+}
+
+enum pb_rc pb_batch_write(const struct pb_batch_doc *doc, bool notes,
+                          struct pb_buf *out, struct pb_err *err)
+{
+    return write_batch(told(notes), doc, out, err);
 }
 
 /* ---- canonical form ------------------------------------------------------------------ */
@@ -446,26 +298,42 @@ static enum pb_rc pair_judge(struct pair *pair, enum pb_rc rc, bool *same)
     return rc;
 }
 
-enum pb_rc pb_plant_same(const struct pb_plant *a, const struct pb_plant *b, bool notes,
+static enum pb_form compared(bool notes)
+{
+    return notes ? PB_FORM_CANONICAL : PB_FORM_CANONICAL_SHARED;
+}
+
+enum pb_rc pb_plant_same(struct pb_plant_doc a, struct pb_plant_doc b, bool notes,
                          bool *same, struct pb_err *err)
 {
-    const enum form form = notes ? FORM_CANONICAL : FORM_CANONICAL_SHARED;
     struct pair pair;
     pair_init(&pair);
-    enum pb_rc rc = write_plant(form, a, NULL, &pair.a, err);
+    a.doubts = b.doubts = NULL; /* computed */
+    enum pb_rc rc = write_plant(compared(notes), a, &pair.a, err);
     if (rc == PB_OK)
-        rc = write_plant(form, b, NULL, &pair.b, err);
+        rc = write_plant(compared(notes), b, &pair.b, err);
     return pair_judge(&pair, rc, same);
 }
 
 enum pb_rc pb_cross_same(const struct pb_cross *a, const struct pb_cross *b, bool notes,
                          bool *same, struct pb_err *err)
 {
-    const enum form form = notes ? FORM_CANONICAL : FORM_CANONICAL_SHARED;
     struct pair pair;
     pair_init(&pair);
-    enum pb_rc rc = write_cross(form, a, NULL, &pair.a, err);
+    enum pb_rc rc = write_cross(compared(notes), a, NULL, &pair.a, err);
     if (rc == PB_OK)
-        rc = write_cross(form, b, NULL, &pair.b, err);
+        rc = write_cross(compared(notes), b, NULL, &pair.b, err);
+    return pair_judge(&pair, rc, same);
+}
+
+enum pb_rc pb_batch_same(const struct pb_batch *a, const struct pb_batch *b, bool notes,
+                         bool *same, struct pb_err *err)
+{
+    const struct pb_batch_doc one = {.batch = a}, other = {.batch = b};
+    struct pair pair;
+    pair_init(&pair);
+    enum pb_rc rc = write_batch(compared(notes), &one, &pair.a, err);
+    if (rc == PB_OK)
+        rc = write_batch(compared(notes), &other, &pair.b, err);
     return pair_judge(&pair, rc, same);
 }

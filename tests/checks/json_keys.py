@@ -12,7 +12,7 @@ keys, words = set(), set()
 
 
 def walk(schema):
-    """Collect keys and words; the depth is that of our own two files."""
+    """Collect keys and words; the depth is that of our own files."""
     if isinstance(schema, dict):
         keys.update(schema.get("properties", {}))
         words.update(w for w in schema.get("enum", []) if isinstance(w, str))
@@ -25,7 +25,7 @@ def walk(schema):
             walk(part)
 
 
-for name in ("plant", "cross"):
+for name in ("plant", "cross", "seed", "flask", "cutting", "pollen"):
     with open("%s/lib/schema/podbook-%s.schema.json" % (source, name), encoding="utf-8") as f:
         walk(json.load(f))
 with open(source + "/man/podbook-json.5", encoding="utf-8") as f:
@@ -36,7 +36,7 @@ for line in page.splitlines():
     macro = re.match(r"\.(?:It |Pq )?Cm (.*)", line)
     if macro:
         named.update(re.findall(r"[a-z][a-z_]*", re.sub(r" (?:Ns|Ar|Pc|Pq)\b.*", "", macro[1])))
-quoted = set(re.findall(r"^\.Dq ([a-z-]+)", page, re.M))
+quoted = set(re.findall(r"^\.Dq ([a-z0-9-]+(?: [a-z]+)*)", page, re.M))
 faults = ["podbook-json.5: the key %s is not named" % k for k in sorted(keys - named)]
 faults += ["podbook-json.5: %s is no key" % k for k in sorted(named - keys - {"x"})]
 faults += ["podbook-json.5: the word %s is not named" % w for w in sorted(words - quoted - named)]

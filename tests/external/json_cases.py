@@ -12,7 +12,8 @@ import tempfile
 sys.dont_write_bytecode = True
 SOURCE = os.environ.get("PB_SOURCE", os.path.join(os.path.dirname(__file__), "../.."))
 BUILD = os.environ.get("PB_BUILD", SOURCE + "/.build/dev")
-FORMATS = ("podbook-plant", "podbook-cross")
+KINDS = ("plant", "cross", "seed", "flask", "cutting", "pollen")
+FORMATS = tuple("podbook-" + kind for kind in KINDS)
 SKIP = 77
 
 
@@ -29,8 +30,27 @@ def schema(name):
         return json.load(f)
 
 
+def validators(jsonschema):
+    """A validator for each format; the schemas refer to each other by their $id."""
+    schemas = {name: schema(name) for name in FORMATS}
+    try:
+        import referencing
+        registry = referencing.Registry().with_resources(
+            (s["$id"], referencing.Resource.from_contents(s)) for s in schemas.values())
+        more = {name: {"registry": registry} for name in FORMATS}
+    except ImportError:  # before jsonschema 4.18, which loses its way under a urn
+        schemas = {name: json.loads(json.dumps(s).replace("urn:podbook:schema:",
+                                                          "file:///"))
+                   for name, s in schemas.items()}
+        store = {s["$id"]: s for s in schemas.values()}
+        more = {name: {"resolver": jsonschema.RefResolver(s["$id"], s, store=store)}
+                for name, s in schemas.items()}
+    return {name: jsonschema.Draft202012Validator(s, **more[name])
+            for name, s in schemas.items()}
+
+
 def schema_of(record):
-    """Which schema a record is held against; what names neither is held against both."""
+    """Which schema a record is held against; what names none is held against all."""
     named = record.get("format") if isinstance(record, dict) else None
     return [named] if named in FORMATS else list(FORMATS)
 

@@ -64,7 +64,7 @@ def facts(line):
 
 def main():
     faults = 0
-    validators = {name: jsonschema.Draft202012Validator(c.schema(name)) for name in c.FORMATS}
+    validators = c.validators(jsonschema)
     with tempfile.TemporaryDirectory() as folder:
         one, other = folder + "/one.db", folder + "/other.db"
         for line in COMMANDS.strip().splitlines():

@@ -11,10 +11,9 @@ except ImportError:
     print("skipped: no jsonschema")
     sys.exit(c.SKIP)
 
-VALIDATORS = {}
 for name in c.FORMATS:
     jsonschema.Draft202012Validator.check_schema(c.schema(name))
-    VALIDATORS[name] = jsonschema.Draft202012Validator(c.schema(name))
+VALIDATORS = c.validators(jsonschema)
 
 
 def valid(schema, record):

@@ -4,7 +4,7 @@
 
 #include "unit.h"
 
-#include "exchange/record.h"
+#include "json_any.h"
 
 #include <stdio.h>
 
@@ -41,9 +41,8 @@ static inline void write_full(const struct pb_record *rec, bool notes,
 {
     struct pb_err err = {0};
     pb_buf_init(out, PB_MAX_RECORD);
-    enum pb_rc rc = rec->kind == PB_PLANT
-                        ? pb_plant_write(&rec->plant, &rec->taxa, notes, out, &err)
-                        : pb_cross_write(&rec->cross, NULL, notes, out, &err);
+    enum pb_rc rc =
+        any_write(rec, (struct any_view){NULL, NULL, NULL}, notes, out, &err);
     CLAIM(rc == PB_OK, "%s", err.text);
 }
 

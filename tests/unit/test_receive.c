@@ -266,7 +266,8 @@ static void lots_stay(void **state)
     harvest(&p->a, "X26-001", TODAY - 3, 1);
     harvest(&p->a, "X26-001", TODAY - 2, 1);
     tells("theirs is newer", a_to_b(p, false),
-          "1 AR-1 same\n2 AR-1b same\n3 GH-2 same\n4 X26-001 replaced\n");
+          "1 AR-1 same\n2 AR-1b same\n3 GH-2 same\n4 X26-001 replaced\n"
+          "5 S26-002<S26-001 added\n6 S26-003<S26-002 added\n");
     find(&p->b, "X26-001", &x);
     assert_int_equal(x.harvest_n, 2);
     assert_int_equal(x.harvests[0].on, TODAY - 3);
@@ -274,7 +275,8 @@ static void lots_stay(void **state)
     assert_string_equal(x.harvests[1].lot, "S26-001");
     pb_cross_clear(&x);
     tells("and is the same then", a_to_b(p, false),
-          "1 AR-1 same\n2 AR-1b same\n3 GH-2 same\n4 X26-001 same\n");
+          "1 AR-1 same\n2 AR-1b same\n3 GH-2 same\n4 X26-001 same\n"
+          "5 S26-002<S26-001 same\n6 S26-003<S26-002 same\n");
     undo(&p->a);
     (void)a_to_b(p, false);
     find(&p->b, "X26-001", &x);

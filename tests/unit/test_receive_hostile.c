@@ -47,98 +47,99 @@ static void rows(void **state)
         const char *claim, *text, *told;
     } rows[] = {
         {"a bad line between good ones is passed over",
-         PLANT("04",                                                                                    "B",                    "") "{\"format\":\"podbook-plant\"\n" PLANT("05",                                                                             "C",""),
+         PLANT("04",                                                                                 "B",                    "") "{\"format\":\"podbook-plant\"\n" PLANT("05",                                                                        "C",                                                                                  ""),
          "1 B added\n2 bad is not good JSON at column 25: '}' expected near end of "
-         "file\n3 C added\n"},
-        {"blank lines count",                                                        "\n\n" PLANT("04", "B",                    "") "\n[]\n",
-         "3 B added\n5 bad expected an object, got an array\n"},
+         "file\n3 C added\n"                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                             },
+        {"blank lines count",                                                     "\n\n" PLANT("04", "B",                    "") "\n[]\n",
+         "3 B added\n5 bad expected an object, got an array\n"                                                                                                                                                                                                                                                                            },
         {"a record over several lines gives a hint",
-         "{\n\"format\":\"podbook-plant\"}\n",                                                                   "1 bad is only the beginning of a record; each must stand on one line, as "
+         "{\n\"format\":\"podbook-plant\"}\n",                                                                "1 bad is only the beginning of a record; each must stand on one line, as "
          "jq -c writes it\n2 bad is not good JSON at column 8: '[' or '{' expected "
          "near "
-         "'\"format\"'\n"                                                                },
-        {"a newer format is named",                               "{\"format\":\"podbook-cross\",\"version\":2}\n",
+         "'\"format\"'\n"                                                             },
+        {"a newer format is named",                                                                        "{\"format\":\"podbook-cross\",\"version\":2}\n",
          "1 bad version: 2 is newer than this podbook reads (1); receive it with a "
          "newer "
-         "podbook\n"                                      },
+         "podbook\n"                                                                 },
         {"a later kind of record is named",
-         "{\"format\":\"podbook-flask\",\"version\":1}\n",                                                                                    "1 bad format: unknown format \"podbook-flask\"; this podbook reads "
-         "podbook-plant and podbook-cross\n"                                                                               },
-        {"a plant with the id of a cross",                                                                          PLANT("03",                                                           "B",                                                                                                            ""),
-         "1 bad id: " ID("03") " is the id of cross X26-001 here, not of a plant\n"},
+         "{\"format\":\"podbook-pot\",\"version\":1}\n",                                                         "1 bad format: unknown format \"podbook-pot\"; this podbook reads "
+         "podbook-plant, "
+         "-cross, -seed, -flask, -cutting and -pollen\n"                                                                                                        },
+        {"a plant with the id of a cross", PLANT("03",                 "B",        ""),
+         "1 bad id: " ID("03") " is the id of cross X26-001 here, not of a plant\n"                                                                                                                                                                                                                                                                                                                      },
         {"a cross with the id of a plant",
-         CROSS("01",                  "X26-005", PARENT("02", "AR-2"),"",                     ""),
+         CROSS("01",                                                                   "X26-005",                                       PARENT("02",                                                  "AR-2"),                                                                                                                            "",                                                                                                                                            ""),
          "1 bad id: " ID("01") " is the id of plant AR-1 here, not of a cross\n"},
         {"a parent with the id of a cross",
-         CROSS("04",                                                        "X26-005",                                                                     PARENT("03",                                                                                                                                                                                                 "B"),"",""),
+         CROSS("04",                                                                      "X26-005",                                                                             PARENT("03",                                                                                                                                                     "B"),                                                                                                                                                                                        "",                                                                                                                                                                                                                                                                                                                                                                                                 ""),
          "1 bad id: " ID("03") " is the id of cross X26-001 here, not of a plant\n"},
         {"a look with the id of a look elsewhere",
-         CROSS("04",                                                                       "X26-005",     PARENT("01",                                                                                                                                                                        "AR-1"),"",
-         ",\"looks\":[" LOOK("10","2026-02-07", "swollen", "1") "]"),
-         "1 bad looks: " ID("10") " is the id of a look on another cross here\n"},
+         CROSS("04",                                                           "X26-005",    PARENT("01",                                                                                                                                                                                                                                  "AR-1"),                                                                                                                                                                                                                                        "",
+         ",\"looks\":[" LOOK("10",                                                                                                                                                                                                                                                                                                                                                                                                                                          "2026-02-07", "swollen", "1") "]"),
+         "1 bad looks: " ID("10") " is the id of a look on another record here\n"},
         {"its parents are not left behind by a bad line",
-         CROSS("04",                                                                                 "X26-005",                                                                            PARENT("06",                                                                                                                                                                                                                                          "NEW-1"),"",
-         ",\"looks\":[" LOOK("10", "2026-02-07", "swollen", "1") "]")
+         CROSS("04",                                                                              "X26-005",                                                                              PARENT("06",                                                                                                                       "NEW-1"),                                                                                                                                                                                                                                                                                                                        "",
+         ",\"looks\":[" LOOK("10",                                                                                                                                                                                                                                                                                                                                              "2026-02-07", "swollen", "1") "]")
              PLANT("07", "NEW-1", ""),
-         "1 bad looks: " ID("10") " is the id of a look on another cross here\n"
+         "1 bad looks: " ID("10") " is the id of a look on another record here\n"
                                   "2 NEW-1 added\n"},
-        {"tomorrow may be today there",                                                              PLANT("04",                                                                               "B",                                                                      ",\"got\":\"2026-03-03\""),
-         "1 B added\n"},
-        {"the day after is a wrong clock",                                                     PLANT("04",                                                                                    "B",                         ",\"got\":\"2026-03-04\""),
+        {"tomorrow may be today there",                                             PLANT("04",                                                                   "B",                                                                                                    ",\"got\":\"2026-03-03\""),
+         "1 B added\n"                                                                                                                                                                                                                                                                     },
+        {"the day after is a wrong clock",                                                                       PLANT("04",                                                                   "B",                                                                                                         ",\"got\":\"2026-03-04\""),
          "1 bad got: 2026-03-04 lies in the future (today is 2026-03-02); is a clock "
          "wrong?\n"},
         {"a look in the future",
-         CROSS("04",                                                                         "X26-005",                                                                                                            PARENT("01",                                                                                                                                                                                                        "AR-1"),"",
-         ",\"looks\":[" LOOK("11","2026-04-01", "swollen", "1") "]"),
+         CROSS("04",                                                             "X26-005",                                                                                PARENT("01",                                                                                                                                                                                                  "AR-1"),                                                                                                                                                                                                                                                                                      "",
+         ",\"looks\":[" LOOK("11",                                                                                                                                                                                                                                                                                                                                    "2026-04-01", "swollen", "1") "]"),
          "1 bad looks: 2026-04-01 lies in the future (today is 2026-03-02); is a clock "
          "wrong?\n"},
         {"two plants that are pups of each other",
-         PLANT("04",                                                                        "B",                                                                                   PUP_OF("05",                                                                                                                                    "C")) PLANT("05","C",PUP_OF("04","B")),
+         PLANT("04",                                                                       "B",                                                                                PUP_OF("05",                                                                                                                                                                                            "C")) PLANT("05","C",                                                                                                                                                                                                                                                                                                                                                                                                PUP_OF("04",                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                  "B")),
          "1 B added\n2 bad it would make C its own ancestor\n"},
         {"a plant that becomes its pup's pup",
-         PLANT_2("01",                                                                          "AR-1",               PUP_OF("02",                               "AR-2")),
-         "1 bad it would make AR-1 its own ancestor\n"},
+         PLANT_2("01",                                                                         "AR-1",          PUP_OF("02",                                                                                                                                                           "AR-2")),
+         "1 bad it would make AR-1 its own ancestor\n"                                                                                                                                                                                                                                                                                                                                                                                                      },
         {"a plant raised from a cross of its own offspring",
-         PLANT_2("01",                                                                       "AR-1",                                                                         FROM("03",                                                                                                                                                                                                                                        "X26-001")),
-         "1 bad it would make AR-1 its own ancestor\n"},
+         PLANT_2("01",                                                         "AR-1",                            FROM("03",                                                                                                                                                                                                                                  "X26-001")),
+         "1 bad it would make AR-1 its own ancestor\n"                                                                                                                                                                                                                                                                                                                                                                                                                                                      },
         {"a cross that comes later than a plant raised from it",
-         PLANT("04",                                                            "B",                                                                       FROM("05",                                                                       "X25-001"))
-             CROSS("05","X25-001",PARENT("04","B"), PARENT("01", "AR-1"), ""),
+         PLANT("04",                                    "B",                                                                      FROM("05","X25-001"))
+             CROSS("05",                                                                       "X25-001",                                                                                                                                                                                                                                                                                                                                                                                                     PARENT("04",                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                                       "B"), PARENT("01", "AR-1"), ""),
          "1 B added\n2 bad it would make B its own ancestor\n"},
         {"the same through its pollen parent",
-         PLANT("04",                                                        "B",                                                                                                            FROM("05",                                                                                                                                                                                                       "X25-001"))
-             CROSS("05","X25-001",PARENT("01","AR-1"), PARENT("04", "B"), ""),
+         PLANT("04",                                                                      "B",                       FROM("05","X25-001"))
+             CROSS("05",                                                                                                                                                                                                                                                                                     "X25-001", PARENT("01",                                                                                                                                                                                                                                                                                              "AR-1"), PARENT("04", "B"), ""),
          "1 B added\n2 bad it would make B its own ancestor\n"},
         {"a pollen parent that tells of itself what makes a ring",
-         PLANT_2("01",                                                                         "AR-1",                                                                                           PUP_OF("06",                                                                                                                                                                                                     "E")) CROSS(
-             "05","X25-001",
+         PLANT_2("01",                                                                       "AR-1",                                                                                 PUP_OF("06",                                                                                                                                                                                               "E")) CROSS(
+             "05",                                                                                                                                                                                                                                                                                   "X25-001",
          "{\"code\":\"E\",\"id\":\"" ID("06") "\",\"taxon\":\"Goodyera\",\"clone\":"
                                                   "{\"id\":\"" ID("02") "\"}}",
          "", ""),
          "1 AR-1 replaced\n2 bad it would make E its own ancestor\n"},
         {"looks that contradict each other are kept and told",
-         CROSS("04",  "X26-005",PARENT("01",                                                                                                                                                                                               "AR-1"),"",
-         ",\"looks\":[" LOOK("11","2026-02-07", "dropped", "3") "," LOOK(
+         CROSS("04",                              "X26-005",PARENT("01",                                                                                                             "AR-1"),                                                                                                                       "",
+         ",\"looks\":[" LOOK("11",                                                               "2026-02-07", "dropped", "3") "," LOOK(
                    "12", "2026-02-09", "swollen", "3") "]"),
          "1 X26-005 added conflict "},
         {"more capsules taken than there were",
-         CROSS("04",                                        "X26-005",                                                                                                            PARENT("01",                                                                                                                                                                              "AR-1"),"",
+         CROSS("04",                                                     "X26-005", PARENT("01",                                                                                                                                                                                                                                  "AR-1"),                                                                                                                                                                                                                                              "",
          ",\"harvests\":[{\"as\":\"closed\",\"count\":3,\"on\":\"2026-02-20\"},"
                "{\"as\":\"closed\",\"count\":1,\"on\":\"2026-02-21\"}]"),
          "1 X26-005 added conflict "},
         {"a number that leaves no room gets one of ours",
-         CROSS("04",                                                                      "X26-999999999999",                                                                      PARENT("01",                                                                                                                                                                                                                    "AR-1"),"",""),
+         CROSS("04",                                                    "X26-999999999999",                                                                  PARENT("01",                                                                                                                                                                                                    "AR-1"),                                                                                                                                                                                                                                                                                     "",                          ""),
          "1 X26-002<X26-999999999999 added\n"},
         {"a number with more zeros than ours gets one of ours",
-         CROSS("04",                                                                                    "X26-0007",                                                          PARENT("01",                                 "AR-1"),"",""),
+         CROSS("04",                                                              "X26-0007",                                                                                                         PARENT("01",                                   "AR-1"),"",""),
          "1 X26-002<X26-0007 added\n"},
-        {"a code that differs in case alone is taken",                                                                          PLANT("04",                                             "ar-1",                                                                                                            ""),
-         "1 ar-1-2<ar-1 added\n"},
+        {"a code that differs in case alone is taken",                                             PLANT("04",                                                       "ar-1",                                      ""),
+         "1 ar-1-2<ar-1 added\n"                                                                                                                                                                                                                                                                               },
         {"the longest code still gets a number",
-         PLANT("04",                                                        "A2345678901234567890123456789012",                          "")
-             PLANT("05",                                                                                                                                                                                      "A2345678901234567890123456789012",""),
+         PLANT("04",                                                                                   "A2345678901234567890123456789012",                                                                             "")
+             PLANT("05",                                                                                                                                                                   "A2345678901234567890123456789012",                                                                                                                                                                                                                                           ""),
          "1 A2345678901234567890123456789012 added\n"
-         "2 A234567890123456789012345-2<A2345678901234567890123456789012 added\n"},
+         "2 A234567890123456789012345-2<A2345678901234567890123456789012 added\n"                                                                                                                                                                        },
     };
     for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
         struct side s;
@@ -271,15 +272,14 @@ static void sharing_refused(void **state)
         enum pb_rc rc;
     } rows[] = {
         {"an unknown plant",  "AR-9",
-         "no plant \"AR-9\" in the book; did you mean AR-1 or AR-2?",                  PB_ENOTFOUND},
+         "no plant \"AR-9\" in the book; did you mean AR-1 or AR-2?",                             PB_ENOTFOUND},
         {"an unknown cross",  "X26-777",   "no cross \"X26-777\" in the book",
-         PB_ENOTFOUND                                                                              },
-        {"a look",            "X26-001/1",
-         "X26-001/1 is neither a plant nor a cross; share the cross it belongs to",    PB_EINVALID },
-        {"a seed lot",        "S26-001",
-         "S26-001 is neither a plant nor a cross; share the cross it belongs to",      PB_EINVALID },
+         PB_ENOTFOUND                                                                                         },
+        {"a look",            "X26-001/1", "X26-001/1 is a look; share the record it belongs to",
+         PB_EINVALID                                                                                          },
+        {"a seed lot",        "S26-001",   "no seed lot \"S26-001\" in the book",                 PB_ENOTFOUND},
         {"a plant elsewhere", "E-1",
-         "E-1 stands in another collection; it is told with the crosses that name it", PB_EINVALID },
+         "E-1 stands in another collection; it is told with the crosses that name it",            PB_EINVALID },
     };
     struct side s;
     struct pb_buf out;

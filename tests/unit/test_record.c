@@ -151,7 +151,7 @@ static void in_memory(void **state)
     assert_int_equal(rec.plant.origin, PB_ORIGIN_PARENTS);
     assert_string_equal(rec.plant.seed_parent.code, "S1");
     assert_string_equal(rec.plant.pollen_parent.code, "S2");
-    assert_string_equal(rec.taxa.pollen, "Anoectochilus formosanus");
+    assert_string_equal(rec.more.pollen_taxon, "Anoectochilus formosanus");
     pb_record_clear(&rec);
     read_file("a-plant-with-every-key-of-a-pup", &rec);
     assert_int_equal(rec.plant.origin, PB_ORIGIN_PUP);
@@ -296,14 +296,14 @@ static void same_plants(void **state)
     (void)strcpy(b.plant.head.code, "other");
     (void)strcpy(b.plant.source.code, "other");
     b.plant.genet.id[0] = 'f'; /* follows from the source */
-    assert_int_equal(pb_plant_same(&a.plant, &b.plant, true, &same, NULL), PB_OK);
+    assert_int_equal(any_same(&a, &b, &same, NULL), PB_OK);
     assert_true(same);
     b.plant.source.id[0] = 'f';
-    assert_int_equal(pb_plant_same(&a.plant, &b.plant, true, &same, NULL), PB_OK);
+    assert_int_equal(any_same(&a, &b, &same, NULL), PB_OK);
     assert_false(same);
     b.plant.source.id[0] = a.plant.source.id[0];
     b.plant.clone_name[0] = 'o';
-    assert_int_equal(pb_plant_same(&a.plant, &b.plant, true, &same, NULL), PB_OK);
+    assert_int_equal(any_same(&a, &b, &same, NULL), PB_OK);
     assert_false(same);
     pb_record_clear(&a);
     pb_record_clear(&b);

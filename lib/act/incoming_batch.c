@@ -1,0 +1,217 @@
+/* A received seed lot, flask, cutting or pollen lot.  See incoming.h. */
+#include "act/incoming.h"
+
+#include "act/batch.h"
+#include "book/arrive.h"
+#include "book/crosses.h"
+
+#include <string.h>
+
+static struct pb_look_list looks_of(const struct pb_batch *b)
+{
+    return (struct pb_look_list){b->looks, b->look_n};
+}
+
+/* Nothing of it lies in the future, and each look says what it must. */
+static enum pb_rc check(const struct pb_incoming *in, const struct pb_batch *b,
+                        struct pb_err *err)
+{
+    enum pb_rc rc = pb_incoming_day(in, "on", b->on, err);
+    if (rc == PB_OK)
+        rc = pb_incoming_look_days(in, looks_of(b), err);
+    for (size_t i = 0; rc == PB_OK && i < b->look_n; i++)
+        rc = pb_look_check(&pb_courses[b->kind], &b->looks[i], err);
+    if (rc == PB_OK && b->kind == PB_SEED)
+        rc = pb_seedlife_check(&b->constants, b->celsius, err);
+    return rc;
+}
+
+/* ---- what it names -------------------------------------------------------------------- */
+
+/* The cross that it carries is received first, as a record of its own. */
+static enum pb_rc take_cross(struct pb_incoming *in, struct pb_record *rec,
+                             struct pb_err *err)
+{
+    struct pb_incoming *carried = in->carried;
+    struct pb_head *head = &rec->cross.head;
+    carried->receipt->kind = PB_CROSS;
+    carried->receipt->revision = head->revision;
+    memcpy(carried->receipt->there, head->code, sizeof(carried->receipt->there));
+    enum pb_rc rc = pb_incoming_id(carried, PB_CROSS, head->id, err);
+    return rc == PB_OK ? pb_incoming_cross(carried, &rec->cross, err) : rc;
+}
+
+/* Rows for the records that it names.  What it came from may be in another book for good,
+ * or come later: then its id is kept. */
+static enum pb_rc resolve(struct pb_incoming *in, struct pb_record *rec,
+                          struct pb_err *err)
+{
+    struct pb_batch *b = &rec->batch;
+    struct pb_cross x;
+    struct pb_batch source;
+    bool found = false;
+    if (b->cross.id[0] == '\0')
+        return pb_incoming_parent(in, &rec->parent, &b->plant.n, err);
+    pb_cross_init(&x);
+    pb_batch_init(&source, PB_SEED);
+    enum pb_rc rc =
+        pb_cross_find(in->a->book, PB_CROSS_BY_ID, b->cross.id, &x, &found, err);
+    b->cross.n = x.head.n;
+    if (rc == PB_OK && b->source.id[0] != '\0')
+        rc = pb_batch_find(in->a->book, PB_BATCH_BY_ID, b->source.id, &source, &found,
+                           err);
+    if (rc == PB_OK && source.head.n != 0 && source.kind != b->source_kind)
+        rc = pb_fail_at(err, PB_ECONFLICT, "source", 0, "%s is a %s here",
+                        source.head.code, pb_courses[source.kind].noun);
+    b->source.n = source.head.n;
+    pb_cross_clear(&x);
+    pb_batch_clear(&source);
+    return rc;
+}
+
+/* ---- the batch itself ------------------------------------------------------------------- */
+
+/* Whether anything of it is open.  Looks that contradict each other, or take out more than
+ * was in, are kept, told, and leave it open, so that somebody sees it. */
+static enum pb_rc follow(struct pb_incoming *in, const struct pb_batch *b, bool *open,
+                         struct pb_err *err)
+{
+    struct pb_life life = {0};
+    struct pb_err why = {0};
+    enum pb_rc rc = pb_batch_replay(b, &life, &why);
+    if (rc == PB_OK) {
+        *open = life.open > 0;
+        rc = pb_batch_check(b, &why);
+    }
+    pb_life_clear(&life);
+    if (rc != PB_EINVALID)
+        return rc == PB_OK ? PB_OK : pb_fail(err, rc, "%s", why.text);
+    *open = true;
+    pb_incoming_conflict(in, &why);
+    return PB_OK;
+}
+
+/* What our records rest on is not taken away by another book. */
+static enum pb_rc check_withdrawn(struct pb_incoming *in, const struct pb_batch *ours,
+                                  struct pb_err *err)
+{
+    bool used = false;
+    char who[PB_MAX_CODE + 1] = "";
+    enum pb_rc rc = pb_batch_is_used(in->a->book, ours, &used, who, err);
+    if (rc == PB_OK && used)
+        rc = pb_fail(err, PB_ECONFLICT,
+                     "%s was withdrawn there, but %s rests on it here; withdraw that "
+                     "first",
+                     ours->head.code, who);
+    return rc;
+}
+
+static enum pb_rc write_over(struct pb_incoming *in, struct pb_batch *b,
+                             const struct pb_batch *ours, bool open, struct pb_err *err)
+{
+    bool ring = false;
+    b->head.n = ours->head.n;
+    b->elsewhere = ours->elsewhere;
+    memcpy(b->head.code, ours->head.code, sizeof(b->head.code));
+    memcpy(b->head.origin_code, ours->head.origin_code, sizeof(b->head.origin_code));
+    enum pb_rc rc = pb_batch_update(in->a->book, b, open, err);
+    for (size_t i = 0; rc == PB_OK && i < b->look_n; i++)
+        rc = pb_look_keep(in->a->book, (struct pb_looked){b->kind, b->head.n},
+                          &b->looks[i], err);
+    if (rc == PB_OK)
+        rc = pb_batch_is_ring(in->a->book, b->head.n, &ring, err);
+    if (rc == PB_OK && ring)
+        rc = pb_fail(err, PB_EINVALID, "it would make %s come out of itself",
+                     b->head.code);
+    return rc;
+}
+
+static enum pb_rc enter_new(struct pb_incoming *in, struct pb_batch *b, bool open,
+                            struct pb_err *err)
+{
+    bool ring = false;
+    b->elsewhere = in->stay;
+    enum pb_rc rc =
+        pb_incoming_code(in, pb_courses[b->kind].letter, b->on, b->head.code, err);
+    if (rc == PB_OK)
+        rc = pb_batch_insert(in->a->book, b, open, err);
+    if (rc == PB_OK)
+        rc = pb_batch_link(in->a->book, b, err);
+    if (rc == PB_OK)
+        rc = pb_batch_is_ring(in->a->book, b->head.n, &ring, err);
+    if (rc == PB_OK && ring)
+        rc = pb_fail(err, PB_EINVALID, "it would make %s come out of itself",
+                     b->head.code);
+    return rc;
+}
+
+/* Write theirs over ours, or enter it; our code stays, a taken one gets a new one. */
+static enum pb_rc keep_batch(struct pb_incoming *in, struct pb_record *rec,
+                             const struct pb_batch *ours, struct pb_err *err)
+{
+    struct pb_batch *b = &rec->batch;
+    bool open = true;
+    enum pb_rc rc = PB_OK;
+    if (b->head.withdrawn && ours->head.n != 0 && !ours->head.withdrawn)
+        rc = check_withdrawn(in, ours, err);
+    if (rc == PB_OK)
+        rc = resolve(in, rec, err);
+    if (rc == PB_OK)
+        rc = pb_incoming_looks(in, (struct pb_looked){b->kind, ours->head.n},
+                               looks_of(b), looks_of(ours), err);
+    if (rc == PB_OK)
+        rc = follow(in, b, &open, err);
+    if (rc != PB_OK)
+        return rc;
+    if (b->head.origin_code[0] == '\0')
+        memcpy(b->head.origin_code, b->head.code, sizeof(b->head.origin_code));
+    in->changed = true;
+    rc = ours->head.n != 0 ? write_over(in, b, ours, open, err)
+                           : enter_new(in, b, open, err);
+    memcpy(in->receipt->code, b->head.code, sizeof(in->receipt->code));
+    return rc;
+}
+
+/* How far they say the same; theirs gets the private texts that it is to have here. */
+static enum pb_rc compare(const struct pb_batch *ours, struct pb_batch *theirs,
+                          enum pb_content *content, struct pb_err *err)
+{
+    bool level = ours->head.revision == theirs->head.revision;
+    bool shared = false, same = false;
+    enum pb_rc rc = level ? pb_batch_same(ours, theirs, false, &shared, err) : PB_OK;
+    bool later = shared && pb_incoming_later(&ours->head, &theirs->head);
+    if (rc == PB_OK)
+        rc = pb_batch_keep_private(theirs, ours, later, err);
+    if (rc == PB_OK && shared)
+        rc = pb_batch_same(ours, theirs, true, &same, err);
+    *content = same ? PB_CONTENT_SAME : shared ? PB_CONTENT_TEXTS : PB_CONTENT_OTHER;
+    return rc;
+}
+
+enum pb_rc pb_incoming_batch(struct pb_incoming *in, struct pb_record *rec,
+                             struct pb_err *err)
+{
+    struct pb_batch ours, *theirs = &rec->batch;
+    bool found = false;
+    pb_batch_init(&ours, theirs->kind);
+    enum pb_rc rc = check(in, theirs, err);
+    if (rc == PB_OK && theirs->cross.id[0] != '\0')
+        rc = take_cross(in, rec, err);
+    if (rc == PB_OK)
+        rc = pb_batch_find(in->a->book, PB_BATCH_BY_ID, theirs->head.id, &ours, &found,
+                           err);
+    enum pb_content content = PB_CONTENT_OTHER;
+    if (rc == PB_OK && found)
+        rc = compare(&ours, theirs, &content, err);
+    if (rc == PB_OK) {
+        enum pb_merge merge =
+            pb_merge_decide(ours.head.revision, theirs->head.revision, content);
+        in->receipt->merge = merge;
+        in->receipt->ours = ours.head.revision;
+        memcpy(in->receipt->code, ours.head.code, sizeof(in->receipt->code));
+        if (merge == PB_MERGE_ADD || merge == PB_MERGE_REPLACE)
+            rc = keep_batch(in, rec, &ours, err);
+    }
+    pb_batch_clear(&ours);
+    return rc;
+}
