@@ -61,6 +61,18 @@ static enum pb_rc say_pair(struct env *env, const struct pb_cross *x,
     return rc;
 }
 
+/* The plant may have left on the day of the pollination or since. */
+static void remark_absent(const struct pb_cross *x)
+{
+    struct pb_buf why;
+    pb_buf_init(&why, 4096);
+    if (print_absent(x, &why))
+        remark(
+            "nothing of %s is due: %s; if it is still here, say podbook amend %s gone=",
+            x->head.code, pb_buf_peek(&why), x->seed.plant.code);
+    pb_buf_clear(&why);
+}
+
 static enum pb_rc tell(struct env *env, const struct pb_cross *x, int entered,
                        struct pb_err *err)
 {
@@ -80,8 +92,11 @@ static enum pb_rc tell(struct env *env, const struct pb_cross *x, int entered,
     if (rc == PB_OK && !env->json) {
         say("%s", "");
         print_windows(x, &o);
-        rc = print_away(env, o.view.harvest, err);
+        if (!x->seed.gone)
+            rc = print_away(env, o.view.harvest, err);
     }
+    if (rc == PB_OK)
+        remark_absent(x);
     pb_outlook_clear(&o);
     return rc;
 }

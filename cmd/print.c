@@ -380,10 +380,34 @@ void life_text(const struct pb_life *life, struct pb_buf *out)
     pb_buf_printf(out, " (of %d flower%s)", life->units, life->units == 1 ? "" : "s");
 }
 
+bool print_absent(const struct pb_cross *x, struct pb_buf *out)
+{
+    if (x->seed.gone)
+        pb_buf_printf(out, "its plant %s is gone", x->seed.plant.code);
+    else if (x->seed.elsewhere)
+        pb_buf_printf(out, "its plant %s stands in another collection",
+                      x->seed.plant.code);
+    return x->seed.gone || x->seed.elsewhere;
+}
+
+/* What is never due is not promised. */
+static void print_never(const struct pb_cross *x)
+{
+    struct pb_buf why;
+    pb_buf_init(&why, MAX_TEXT);
+    if (print_absent(x, &why))
+        say_wrapped("Next: nothing of it is due; ", 6, pb_buf_peek(&why));
+    pb_buf_clear(&why);
+}
+
 void print_next(const struct pb_cross *x, const struct pb_outlook *o, pb_day today)
 {
     const struct pb_task *shown[PB_SHOWN_MAX];
     size_t n = pb_tasks_due(&o->tasks, today, PB_DAY_MAX, shown);
+    if (o->life.open > 0 && (x->seed.gone || x->seed.elsewhere)) {
+        print_never(x);
+        return;
+    }
     for (size_t i = 0; i < n; i++) {
         char first[DAY_TEXT], last[DAY_TEXT], when[2 * DAY_TEXT + 8], what[64];
         const struct pb_span *span = &shown[i]->span;

@@ -43,6 +43,9 @@ void match_text(const struct pb_profile_match *m, struct pb_buf *out);
 /* "2 holding, 1 dropped (of 3 flowers)". */
 void life_text(const struct pb_life *life, struct pb_buf *out);
 
+/* Why nothing of a cross is due, in a few words; false: it is here.  Appends. */
+bool print_absent(const struct pb_cross *x, struct pb_buf *out);
+
 /* The next thing to do on a cross, in a line; prints nothing when it is closed. */
 void print_next(const struct pb_cross *x, const struct pb_outlook *o, pb_day today);
 

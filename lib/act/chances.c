@@ -250,6 +250,8 @@ static enum pb_rc of_cross(struct pb_act *a, const char *code, struct pb_chances
         c->risk = pb_lesson_risk(&c->outlook.lesson, c->outlook.hanging,
                                  a->today - c->cross.pollinated);
     size_t n = pb_tasks_due(&c->outlook.tasks, a->today, PB_DAY_MAX, shown);
+    if (c->cross.seed.gone || c->cross.seed.elsewhere)
+        n = 0; /* nobody is asked */
     for (size_t i = 0; i < n; i++)
         if (shown[i]->kind != PB_TASK_HARVEST)
             c->next_look = shown[i]->span.first;
