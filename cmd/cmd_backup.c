@@ -34,5 +34,6 @@ const struct cmd cmd_backup = {
     .notes = "The book may be in use. An older copy of this book is replaced, nothing\n"
              "else. A copy is a book: --book FILE reads it.",
     .step = STEP_CARE,
+    .untimed = true,
     .run = run,
 };

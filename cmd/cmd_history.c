@@ -177,5 +177,6 @@ const struct cmd cmd_history = {
     .summary = "show what was entered and changed, and when",
     .notes = "With a code: what each command changed of that record. Times are UTC.",
     .step = STEP_RIGHT,
+    .untimed = true,
     .run = run,
 };

@@ -494,6 +494,7 @@ const struct cmd cmd_kin = {
         "collection is. With one: the same of it, and the species it comes from. With\n"
         "two: what they are to each other. With more: the kinship of each with each.",
     .step = STEP_READ,
+    .untimed = true,
     .opts = opts,
     .opt_n = PB_ARRAY_LEN(opts),
     .run = run,

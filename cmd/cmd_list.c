@@ -306,6 +306,7 @@ const struct cmd cmd_list = {
     .notes = "Without --all: the living plants, the open crosses, the seed, flasks,\n"
              "cuttings and pollen that are not used up or gone.",
     .step = STEP_READ,
+    .untimed = true,
     .opts = opts,
     .opt_n = PB_ARRAY_LEN(opts),
     .run = run,

@@ -198,6 +198,7 @@ const struct cmd cmd_pedigree = {
         "not opened again. (doubtful): its parents, or those of what it comes of,\n"
         "are not believed; podbook show tells why.",
     .step = STEP_READ,
+    .untimed = true,
     .opts = opts,
     .opt_n = PB_ARRAY_LEN(opts),
     .run = run,

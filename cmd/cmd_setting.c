@@ -65,5 +65,6 @@ const struct cmd cmd_setting = {
     .summary = "show or change what podbook goes by",
     .notes = "NAME= with nothing behind it goes back to the default.",
     .step = STEP_CARE,
+    .untimed = true,
     .run = run,
 };

@@ -52,5 +52,6 @@ const struct cmd cmd_undo = {
              "podbook history. Where later records rest on it, they are named and\n"
              "nothing changes. Codes are not given again.",
     .step = STEP_RIGHT,
+    .untimed = true,
     .run = run,
 };

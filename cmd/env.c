@@ -221,7 +221,7 @@ static void warn_of_place(const struct env *env)
 
 enum pb_rc env_book(struct env *env, enum pb_book_mode mode, struct pb_err *err)
 {
-    enum pb_rc rc = env_profiles(env, err);
+    enum pb_rc rc = env->cmd->untimed ? PB_OK : env_profiles(env, err);
     if (rc == PB_OK && mode == PB_BOOK_WRITE && env->usual_place)
         rc = make_folders(pb_buf_peek(&env->path), err);
     if (rc == PB_OK)

@@ -26,7 +26,8 @@ struct env {
  */
 enum pb_rc env_init(struct env *env, const struct line *line, int argc, char **argv,
                     struct pb_err *err);
-/* Open the book; at most once a command.  Writing makes the folder of the usual place. */
+/* Open the book, with the profiles that time it unless the command asks for none; at most
+ * once a command.  Writing makes the folder of the usual place. */
 enum pb_rc env_book(struct env *env, enum pb_book_mode mode, struct pb_err *err);
 /* Read the grower's own profiles; without a file the built-in ones serve alone. */
 enum pb_rc env_profiles(struct env *env, struct pb_err *err);

@@ -70,6 +70,7 @@ struct cmd {
     const char *summary; /* one line, no full stop */
     const char *notes;   /* paragraphs for `help COMMAND`; NULL: none */
     enum cmd_step step;
+    bool untimed; /* asks no timing, so a broken file of profiles is no hindrance */
     const struct opt *opts;
     size_t opt_n;
     enum pb_rc (*run)(struct env *env, const struct args *args, struct pb_err *err);
