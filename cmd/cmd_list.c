@@ -232,8 +232,8 @@ static const struct column pollen_columns[] = {
     {"taxon",     "taxon",    28, false},
     {"taken",     "taken",    0,  false},
     {"kept",      "kept",     0,  false},
-    {"dried",     "dried",    0,  false},
-    {"good_days", "good for", 0,  true },
+    {"dried",     "dry",      0,  false},
+    {"good_days", "days",     0,  true },
     {"used_up",   "used up",  0,  false},
 };
 
