@@ -64,6 +64,43 @@ static enum pb_rc fill(struct env *env, const struct args *args, struct pb_plant
     return rc;
 }
 
+static bool may_give(const struct env *env, const struct pb_cross *x, const char *taxon)
+{
+    bool may = x->pollen_n == 0; /* by a parent that nobody knows */
+    for (size_t i = 0; i < x->pollen_n; i++)
+        may = may || pb_profile_may_give(&env->profiles, x->seed.taxon,
+                                         x->pollen[i].parent.taxon, taxon);
+    return may;
+}
+
+/* A seedling of another genus than its parents: a slip, or pollen of another plant. */
+static enum pb_rc remark_genus(struct env *env, const struct pb_plant *p,
+                               struct pb_err *err)
+{
+    struct pb_cross x;
+    struct pb_buf parents;
+    bool found = false;
+    if (p->from_cross.n == 0)
+        return PB_OK;
+    pb_cross_init(&x);
+    pb_buf_init(&parents, 65536);
+    enum pb_rc rc =
+        pb_cross_find(env->act.book, PB_CROSS_BY_ID, p->from_cross.id, &x, &found, err);
+    if (rc == PB_OK && found && !may_give(env, &x, p->taxon)) {
+        pb_buf_adds(&parents, x.seed.taxon);
+        for (size_t i = 0; i < x.pollen_n; i++)
+            pb_buf_printf(&parents, "%s%s", i == 0 ? " × " : " + ",
+                          x.pollen[i].parent.taxon);
+        remark("%s is of another genus than the parents of %s (%s); a hybrid genus is "
+               "written with ×; to put it right: podbook amend %s taxon=TAXON or "
+               "from=CROSS",
+               p->taxon, x.head.code, pb_buf_peek(&parents), p->head.code);
+    }
+    pb_buf_clear(&parents);
+    pb_cross_clear(&x);
+    return rc;
+}
+
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
 {
     struct pb_plant p;
@@ -77,6 +114,8 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
         rc = pb_act_plant(&env->act, &p, err);
     if (rc == PB_OK)
         rc = print_plant(env, &p, err);
+    if (rc == PB_OK)
+        rc = remark_genus(env, &p, err);
     pb_plant_clear(&p);
     return rc;
 }

@@ -182,6 +182,34 @@ static struct search begin(const struct pb_profiles *ps, struct pb_profile_match
     return s;
 }
 
+/* Has a name of b the genus of one of a?  What has no genus has any. */
+static bool shares_genus(const struct pb_profiles *ps, const struct pb_taxon *a,
+                         const struct pb_taxon *b)
+{
+    bool shared = a->name_n > PB_TAXON_NAMES || b->name_n > PB_TAXON_NAMES;
+    for (size_t i = 0; i < a->name_n && !shared; i++)
+        for (size_t k = 0; k < b->name_n && !shared; k++) {
+            struct pb_slice x = a->names[i].genus, y = b->names[k].genus;
+            shared = x.n == 0 || y.n == 0 ||
+                     pb_slice_casequal(accepted(ps, x), accepted(ps, y));
+        }
+    return shared;
+}
+
+bool pb_profile_may_give(const struct pb_profiles *ps, const char *seed,
+                         const char *pollen, const char *taxon)
+{
+    struct pb_taxon a, b, c;
+    pb_taxon_parse(seed, &a);
+    pb_taxon_parse(pollen, &b);
+    pb_taxon_parse(taxon, &c);
+    bool hybrid = a.names[0].hybrid_genus || b.names[0].hybrid_genus ||
+                  !pb_taxon_is_one_genus(&a) || !pb_taxon_is_one_genus(&b) ||
+                  !shares_genus(ps, &a, &b);
+    return (hybrid && c.names[0].hybrid_genus) || shares_genus(ps, &a, &c) ||
+           shares_genus(ps, &b, &c);
+}
+
 /* The genus as written and its synonym (none: empty). */
 static void spellings(const struct search *s, struct pb_slice genus,
                       struct pb_slice out[2])

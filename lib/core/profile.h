@@ -192,6 +192,14 @@ const struct pb_profile_source *pb_profile_source(const struct pb_profile_table 
  */
 bool pb_profile_same_taxon(const struct pb_profiles *ps, const char *a, const char *b);
 
+/*
+ * Can seed of these two give that taxon, by its genus?  A name of it has the genus of a name
+ * of theirs, compared as above; with the sign of a hybrid genus it may have another, where
+ * they are of two genera or of a hybrid one.  What has no genus can be anything.
+ */
+bool pb_profile_may_give(const struct pb_profiles *ps, const char *seed,
+                         const char *pollen, const char *taxon);
+
 /* ---- for those who build a table ---------------------------------------------------- */
 
 /* Names of taxa: the genus in any ASCII case, the rest byte by byte. */
