@@ -94,13 +94,14 @@ def replay(program, case, commands):
 
 def say_failures(faults, page, said):
     """What a replay holds of commands that failed."""
-    if not re.search(r"^\[", said, re.M):
+    stopped = r"\[(exit|the commands stopped)"
+    if not re.search("^" + stopped, said, re.M):
         return
     command = ""
     for line in said.split("\n"):
         if line.startswith("$ "):
             command = line
-        if re.match(r"! |\[", line):
+        if re.match("! |" + stopped, line):
             faults.say(page, f"{command}\n  {line}")
 
 
