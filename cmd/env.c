@@ -228,6 +228,8 @@ enum pb_rc env_book(struct env *env, enum pb_book_mode mode, struct pb_err *err)
         rc = pb_book_open(pb_buf_peek(&env->path), mode, &env->act.book, err);
     if (rc == PB_OK && mode == PB_BOOK_WRITE)
         warn_of_place(env);
+    else if (rc == PB_OK)
+        rc = pb_book_hold(env->act.book, err);
     return rc;
 }
 

@@ -2,6 +2,7 @@
 # Build and test everything, under .build/.  Installs what is missing (see packages).
 #   sh tests/run.sh               all variants, quick tests first
 #   sh tests/run.sh --quick       the developer's build and the quick tests
+#   sh tests/run.sh --long        the same as the variant long
 #   sh tests/run.sh VARIANT...    only these:
 #     dev       gcc, warnings are errors; quick, full, and the checks of the tree
 #     release   hardened, installed as users get it; quick, then again where a decimal
@@ -238,6 +239,7 @@ variants=
 for word in "$@"; do
     case $word in
     --quick) quick_only=true ;;
+    --long) variants="$variants long" ;;
     dev | release | clang | asan | isan | msan | analyze | tidy | long)
         variants="$variants $word"
         ;;

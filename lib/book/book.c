@@ -3,6 +3,7 @@
 
 #include "base/text.h"
 #include "book/db.h"
+#include "book/first.h"
 #include "book/place.h"
 #include "book/schema.h"
 #include "core/record.h"
@@ -13,8 +14,6 @@
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
-
-enum { BUSY_MS = 5000 };
 
 /* What the file's header says. */
 struct header {
@@ -86,10 +85,10 @@ static enum pb_rc migrate(struct pb_book *b, int from, struct pb_err *err)
     return rc;
 }
 
-static enum pb_rc set_up(struct pb_book *b, struct pb_err *err)
+enum pb_rc pb_db_set_up(struct pb_book *b, struct pb_err *err)
 {
     (void)sqlite3_extended_result_codes(b->db, 1);
-    (void)sqlite3_busy_timeout(b->db, BUSY_MS);
+    (void)sqlite3_busy_timeout(b->db, PB_BUSY_MS);
     static const int off[] = {SQLITE_DBCONFIG_DQS_DML, SQLITE_DBCONFIG_DQS_DDL,
                               SQLITE_DBCONFIG_TRUSTED_SCHEMA};
     for (size_t i = 0; i < PB_ARRAY_LEN(off); i++)
@@ -103,7 +102,7 @@ static enum pb_rc set_up(struct pb_book *b, struct pb_err *err)
 
 /* WAL where the place allows it: one sync an act.  Elsewhere the journal stays as it is,
  * slower and as safe. */
-static void prefer_wal(struct pb_book *b)
+void pb_db_prefer_wal(struct pb_book *b)
 {
     if (b->place == NULL)
         (void)sqlite3_exec(b->db, "PRAGMA journal_mode=WAL", NULL, NULL, NULL);
@@ -145,7 +144,7 @@ static enum pb_rc open_memory(struct pb_book *b, struct pb_err *err)
                         SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE | SQLITE_OPEN_MEMORY,
                         NULL) != SQLITE_OK)
         return pb_db_fail(b, err);
-    enum pb_rc rc = set_up(b, err);
+    enum pb_rc rc = pb_db_set_up(b, err);
     return rc == PB_OK ? migrate(b, 0, err) : rc;
 }
 
@@ -226,7 +225,7 @@ static enum pb_rc open_reading(struct pb_book *b, bool check, struct pb_err *err
     if (usable && !check)
         leave_wal(b);
     if (rc == PB_OK)
-        rc = set_up(b, err);
+        rc = pb_db_set_up(b, err);
     if (rc == PB_OK && check)
         leave_journal(b);
     if (rc == PB_OK)
@@ -247,7 +246,8 @@ static enum pb_rc open_writing(struct pb_book *b, struct pb_err *err)
 {
     struct stat st;
     struct header h;
-    b->made_file = stat(b->path, &st) != 0;
+    if (strcmp(b->path, ":memory:") != 0 && stat(b->path, &st) != 0)
+        return pb_first_open(b, err);
     if (sqlite3_open_v2(b->path, &b->db, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE,
                         NULL) != SQLITE_OK)
         return pb_db_fail(b, err);
@@ -257,13 +257,13 @@ static enum pb_rc open_writing(struct pb_book *b, struct pb_err *err)
             "the book cannot be written; check its permissions, or choose "
             "another with --book");
     leave_wal(b);
-    enum pb_rc rc = set_up(b, err);
+    enum pb_rc rc = pb_db_set_up(b, err);
     if (rc == PB_OK)
         rc = check_header(b, &b->fresh, &h, err);
     if (rc == PB_OK && !b->fresh && h.version < PB_SCHEMA_VERSION)
         rc = migrate_old(b, h.version, err);
     if (rc == PB_OK && !b->fresh)
-        prefer_wal(b);
+        pb_db_prefer_wal(b);
     b->writable = rc == PB_OK;
     return rc;
 }
@@ -310,11 +310,11 @@ enum pb_rc pb_book_open(const char *path, enum pb_book_mode mode, struct pb_book
     enum pb_rc rc = b->path == NULL ? pb_fail_memory(err) : PB_OK;
     if (rc == PB_OK)
         rc = check_place(path, err);
-    if (rc == PB_OK) {
-        b->place = pb_place_of(path);
+    if (rc == PB_OK)
+        rc = pb_place_of(path, &b->place, err);
+    if (rc == PB_OK)
         rc = mode == PB_BOOK_WRITE ? open_writing(b, err)
                                    : open_reading(b, mode == PB_BOOK_CHECK, err);
-    }
     if (rc == PB_OK)
         *out = b;
     else
@@ -326,81 +326,18 @@ void pb_book_close(struct pb_book *b)
 {
     if (b == NULL)
         return;
-    for (size_t i = 0; i < b->kept_n; i++)
-        (void)sqlite3_finalize(b->kept[i].stmt);
-    (void)sqlite3_close(b->db);
-    if (b->made_file && b->path != NULL && !has_content(b->path))
-        (void)unlink(b->path); /* the first act failed: leave nothing behind */
+    pb_db_close(b);
+    pb_first_drop(b);
     free(b->path);
     free(b);
 }
 
-/* Inside the first transaction: another process may have been faster. */
-static enum pb_rc make_schema(struct pb_book *b, struct pb_err *err)
+enum pb_rc pb_db_make_schema(struct pb_book *b, struct pb_err *err)
 {
     struct header h;
     bool empty = false;
     enum pb_rc rc = check_header(b, &empty, &h, err);
     return rc == PB_OK && empty ? migrate(b, 0, err) : rc;
-}
-
-/* After a write to the caches of a book that is open for reading. */
-static void back_to_reading(struct pb_book *b)
-{
-    if (!b->reading)
-        return;
-    (void)sqlite3_exec(b->db, "PRAGMA query_only=ON", NULL, NULL, NULL);
-    (void)sqlite3_busy_timeout(b->db, BUSY_MS);
-}
-
-enum pb_rc pb_book_begin_cache(struct pb_book *b, struct pb_err *err)
-{
-    if ((!b->writable && !b->reading) || b->in_act)
-        return pb_fail_at(err, PB_EIO, b->path, 0, "the book is open for reading only");
-    if (b->reading) {
-        (void)sqlite3_busy_timeout(b->db, 0);
-        (void)sqlite3_exec(b->db, "PRAGMA query_only=OFF", NULL, NULL, NULL);
-    }
-    enum pb_rc rc = pb_db_exec(b, "BEGIN IMMEDIATE", err);
-    b->in_act = rc == PB_OK;
-    if (rc == PB_OK && b->fresh)
-        rc = make_schema(b, err);
-    if (rc != PB_OK)
-        back_to_reading(b);
-    return rc;
-}
-
-enum pb_rc pb_book_begin(struct pb_book *b, const char *command, pb_day today,
-                         int64_t now, struct pb_err *err)
-{
-    sqlite3_stmt *stmt = NULL;
-    enum pb_rc rc = pb_book_begin_cache(b, err);
-    if (rc == PB_OK)
-        rc =
-            pb_db_get(b, "INSERT INTO act(at,today,command) VALUES(?,?,?)", &stmt, err);
-    if (rc == PB_OK) {
-        (void)sqlite3_bind_int64(stmt, 1, now);
-        pb_db_bind_day(stmt, 2, today);
-        pb_db_bind_text(stmt, 3, command);
-        rc = pb_db_run(b, stmt, err);
-    }
-    b->act = sqlite3_last_insert_rowid(b->db);
-    return rc == PB_OK || !b->in_act ? rc : pb_book_end(b, rc, err);
-}
-
-enum pb_rc pb_book_end(struct pb_book *b, enum pb_rc rc, struct pb_err *err)
-{
-    if (rc == PB_OK)
-        rc = pb_db_exec(b, "COMMIT", err);
-    if (rc != PB_OK && sqlite3_get_autocommit(b->db) == 0)
-        (void)sqlite3_exec(b->db, "ROLLBACK", NULL, NULL, NULL);
-    if (rc == PB_OK && b->fresh) {
-        b->fresh = false;
-        prefer_wal(b);
-    }
-    b->in_act = false;
-    back_to_reading(b);
-    return rc;
 }
 
 int64_t pb_book_act(const struct pb_book *b)

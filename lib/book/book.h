@@ -52,6 +52,13 @@ enum pb_rc pb_book_begin_cache(struct pb_book *book, struct pb_err *err);
  */
 enum pb_rc pb_book_end(struct pb_book *book, enum pb_rc rc, struct pb_err *err);
 
+/*
+ * From now on all that is read is of one state of the book, whatever others write meanwhile;
+ * until the next act or write to the caches begins, or the book is closed.  Where the place
+ * of the book allows no WAL, others who write wait for as long.
+ */
+enum pb_rc pb_book_hold(struct pb_book *book, struct pb_err *err);
+
 /* Number of the running act, from 1: part of what new ids are made of in tests. */
 int64_t pb_book_act(const struct pb_book *book);
 /* False where nothing is at its path yet, and an empty book is read. */

@@ -80,6 +80,23 @@ enum pb_rc pb_db_open_immutable(struct pb_book *b, const char *path, struct pb_e
     return rc;
 }
 
+void pb_db_close(struct pb_book *b)
+{
+    for (size_t i = 0; i < b->kept_n; i++)
+        (void)sqlite3_finalize(b->kept[i].stmt);
+    b->kept_n = 0;
+    (void)sqlite3_close(b->db);
+    b->db = NULL;
+}
+
+bool pb_db_has_moved(const struct pb_book *b)
+{
+    int moved = 0;
+    return sqlite3_file_control(b->db, "main", SQLITE_FCNTL_HAS_MOVED, &moved) ==
+               SQLITE_OK &&
+           moved != 0;
+}
+
 enum pb_rc pb_db_exec(struct pb_book *b, const char *sql, struct pb_err *err)
 {
     return sqlite3_exec(b->db, sql, NULL, NULL, NULL) == SQLITE_OK ? PB_OK

@@ -13,15 +13,19 @@
 #include <stddef.h>
 #include <stdint.h>
 
-enum { PB_STATEMENTS = 96 }; /* prepared statements kept per book */
+enum {
+    PB_STATEMENTS = 96, /* prepared statements kept per book */
+    PB_BUSY_MS = 5000   /* that a writer waits for another */
+};
 
 struct pb_book {
     sqlite3 *db;
-    char *path; /* NULL: in memory, stands for a book that does not exist */
+    char *path;   /* NULL: in memory, stands for a book that does not exist */
+    char *beside; /* where the first act of a new book is written (first.h); NULL */
     bool writable;
-    bool fresh;     /* the file was empty when it was opened for writing */
-    bool made_file; /* this process made the file */
+    bool fresh; /* the file was empty when it was opened for writing */
     bool in_act;
+    bool held;    /* one state is being read (pb_book_hold) */
     bool reading; /* opened for reading, in a place that could be written */
     bool absent;  /* there is no such file: an empty book in memory stands for it */
     const char *place; /* word for a disk where WAL is not safe (place.h); NULL */
@@ -39,6 +43,17 @@ enum pb_rc pb_db_fail(struct pb_book *b, struct pb_err *err);
 /* Open a file in which nobody writes, or can: read as it stands, nothing is made beside it. */
 enum pb_rc pb_db_open_immutable(struct pb_book *b, const char *path,
                                 struct pb_err *err);
+
+/* What every connection to a book is told first (book.c). */
+enum pb_rc pb_db_set_up(struct pb_book *b, struct pb_err *err);
+/* WAL, where the book's place allows it. */
+void pb_db_prefer_wal(struct pb_book *b);
+/* Inside the first transaction: make the tables, if no other process was faster. */
+enum pb_rc pb_db_make_schema(struct pb_book *b, struct pb_err *err);
+/* Release the statements and the connection. */
+void pb_db_close(struct pb_book *b);
+/* Does the path name another file than the one that is open, or none? */
+bool pb_db_has_moved(const struct pb_book *b);
 
 /* An empty book of today's form, in memory. */
 enum pb_rc pb_book_open_empty(struct pb_book **out, struct pb_err *err);

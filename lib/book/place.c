@@ -46,28 +46,34 @@ const char *pb_place_word(uint32_t type)
 
 enum { MAX_PATH = 65536 };
 
-const char *pb_place_of(const char *path)
+enum pb_rc pb_place_of(const char *path, const char **word, struct pb_err *err)
 {
     struct statfs st;
     struct pb_buf folder;
-    if (statfs(path, &st) == 0)
-        return pb_place_word((uint32_t)st.f_type);
     const char *slash = strrchr(path, '/');
+    enum pb_rc rc = PB_OK;
     pb_buf_init(&folder, MAX_PATH);
-    pb_buf_add(&folder, path, slash != NULL ? (size_t)(slash - path) + 1 : 0);
-    pb_buf_adds(&folder, "."); /* "./", or the one itself */
-    bool known =
-        pb_buf_status(&folder, NULL) == PB_OK && statfs(pb_buf_peek(&folder), &st) == 0;
+    bool known = statfs(path, &st) == 0;
+    if (!known) {
+        pb_buf_add(&folder, path, slash != NULL ? (size_t)(slash - path) + 1 : 0);
+        pb_buf_adds(&folder, "."); /* "./", or the one itself */
+        rc = pb_buf_status(&folder, err);
+        known = rc == PB_OK && statfs(pb_buf_peek(&folder), &st) == 0;
+    }
     pb_buf_clear(&folder);
-    return known ? pb_place_word((uint32_t)st.f_type) : NULL;
+    if (rc == PB_OK)
+        *word = known ? pb_place_word((uint32_t)st.f_type) : NULL;
+    return rc;
 }
 
 #else
 
-const char *pb_place_of(const char *path)
+enum pb_rc pb_place_of(const char *path, const char **word, struct pb_err *err)
 {
     (void)path; /* not known here how to ask */
-    return NULL;
+    (void)err;
+    *word = NULL;
+    return PB_OK;
 }
 
 #endif

@@ -11,7 +11,7 @@ import subprocess
 import sys
 import tempfile
 
-BUILD = pathlib.Path(os.environ["PB_BUILD"])
+BUILD = pathlib.Path(os.environ["PB_BUILD"]).resolve()
 PODBOOK = BUILD / "podbook"
 LONG = "--long" in sys.argv[1:]
 
