@@ -82,12 +82,11 @@ enum pb_rc pb_book_kind_of(struct pb_book *b, const char *id, enum pb_kind *kind
 {
     sqlite3_stmt *s = NULL;
     bool row = false;
-    enum pb_rc rc =
-        pb_db_get(b,
-                  "SELECT 'plant',code FROM plant WHERE id=?1"
-                  " UNION ALL SELECT 'cross',code FROM crossing WHERE id=?1"
-                  " UNION ALL SELECT kind,code FROM batch WHERE id=?1",
-                  &s, err);
+    enum pb_rc rc = pb_db_get(b,
+                              "SELECT 'plant',code FROM plant WHERE id=?1"
+                              " UNION ALL SELECT 'cross',code FROM crossing WHERE id=?1"
+                              " UNION ALL SELECT kind,code FROM batch WHERE id=?1",
+                              &s, err);
     if (rc != PB_OK)
         return rc;
     pb_db_bind_text(s, 1, id);

@@ -1,16 +1,12 @@
 /* Copies of the book.  See copy.h. */
 #include "book/copy.h"
 
-#include "base/buf.h"
 #include "base/text.h"
 #include "book/db.h"
-#include "book/schema.h"
 
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
-
-enum { MAX_PATH = 65536 };
 
 static enum pb_rc conflict(const char *path, const char *text, struct pb_err *err)
 {
@@ -34,60 +30,45 @@ static enum pb_rc ask(struct pb_book *b, const char *sql, int64_t *n,
 
 /* ---- may it stand there? ------------------------------------------------------------- */
 
-/* Names that SQLite gives to files beside a book. */
-static const char *const sqlites[] = {"-wal", "-journal", "-shm"};
-
 static bool ends_in(const char *path, const char *end)
 {
     size_t n = strlen(path), m = strlen(end);
     return n >= m && strcmp(path + n - m, end) == 0;
 }
 
-/* What another writer left beside the path would be taken for a part of the copy. */
-static enum pb_rc check_beside(const char *path, struct pb_err *err)
+/* Which book the other is, and its newest act: not ours where it says nothing of that, an
+ * error only where the disk refuses. */
+static enum pb_rc ask_other(struct pb_book *other, sqlite3_stmt **s, bool *row,
+                            struct pb_err *err)
 {
-    struct pb_buf name;
-    struct stat st;
-    enum pb_rc rc = PB_OK;
-    pb_buf_init(&name, MAX_PATH);
-    for (size_t i = 0; i < 2 && rc == PB_OK; i++) {
-        pb_buf_reset(&name);
-        pb_buf_adds(&name, path);
-        pb_buf_adds(&name, sqlites[i]);
-        rc = pb_buf_status(&name, err);
-        if (rc == PB_OK && stat(pb_buf_peek(&name), &st) == 0 && st.st_size > 0)
-            rc = conflict(pb_buf_peek(&name),
-                          "belongs to a book that is open or was left in the middle "
-                          "of a command; read that book once with --book, or move "
-                          "this file away together with its book",
-                          err);
-    }
-    pb_buf_clear(&name);
-    return rc;
-}
-
-/* Is it this book, and its newest act one of ours?  What cannot be read is not. */
-static enum pb_rc is_ours(struct pb_book *b, struct pb_book *other, bool *ours,
-                          struct pb_err *err)
-{
-    sqlite3_stmt *theirs = NULL, *s = NULL;
-    bool row = false;
+    *row = false;
     if (pb_db_prepare(other,
                       "SELECT id,n,at,today,command FROM book LEFT JOIN act"
                       " ORDER BY n DESC LIMIT 1",
-                      &theirs, NULL) != PB_OK)
-        return PB_OK; /* no book of ours, or a damaged one */
+                      s, NULL) == PB_OK &&
+        pb_db_step(other, *s, row, NULL) == PB_OK)
+        return PB_OK;
+    int code = sqlite3_errcode(other->db) & 0xff;
+    return code == SQLITE_IOERR || code == SQLITE_CANTOPEN || code == SQLITE_NOMEM
+               ? pb_db_fail(other, err)
+               : PB_OK;
+}
+
+/* Is it this book, and its newest act one of ours? */
+static enum pb_rc is_ours(struct pb_book *b, sqlite3_stmt *theirs, bool *ours,
+                          struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
     enum pb_rc rc = pb_db_get(b,
                               "SELECT 1 FROM book LEFT JOIN act ON n=?2 WHERE id=?1"
                               " AND at IS ?3 AND today IS ?4 AND command IS ?5",
                               &s, err);
-    if (rc == PB_OK && pb_db_step(other, theirs, &row, NULL) == PB_OK && row) {
-        for (int i = 0; i < 5; i++)
-            (void)sqlite3_bind_value(s, i + 1, sqlite3_column_value(theirs, i));
-        rc = pb_db_step(b, s, ours, err);
-        (void)sqlite3_reset(s);
-    }
-    (void)sqlite3_finalize(theirs);
+    if (rc != PB_OK)
+        return rc;
+    for (int i = 0; i < 5; i++)
+        (void)sqlite3_bind_value(s, i + 1, sqlite3_column_value(theirs, i));
+    rc = pb_db_step(b, s, ours, err);
+    (void)sqlite3_reset(s);
     return rc;
 }
 
@@ -95,14 +76,16 @@ static enum pb_rc is_older_copy(struct pb_book *b, const char *path, bool *older
                                 struct pb_err *err)
 {
     struct pb_book other = {.path = pb_text_copy(path)};
-    int64_t application = 0;
+    sqlite3_stmt *theirs = NULL;
+    bool row = false;
     *older = false;
     enum pb_rc rc = other.path != NULL ? pb_db_open_immutable(&other, path, err)
                                        : pb_fail_memory(err);
-    if (rc == PB_OK &&
-        ask(&other, "PRAGMA application_id", &application, NULL) == PB_OK &&
-        application == PB_APPLICATION_ID)
-        rc = is_ours(b, &other, older, err);
+    if (rc == PB_OK)
+        rc = ask_other(&other, &theirs, &row, err);
+    if (rc == PB_OK && row)
+        rc = is_ours(b, theirs, older, err);
+    (void)sqlite3_finalize(theirs);
     (void)sqlite3_close(other.db);
     free(other.path);
     return rc;
@@ -114,11 +97,11 @@ enum pb_rc pb_book_copy_check(struct pb_book *b, const char *path, struct pb_err
     if (b->absent)
         return pb_fail_at(err, PB_ENOTFOUND, b->path, 0,
                           "there is no book yet; the first record makes it");
-    for (size_t i = 0; i < PB_ARRAY_LEN(sqlites); i++)
-        if (ends_in(path, sqlites[i]))
+    for (size_t i = 0; i < PB_BESIDE_N; i++)
+        if (ends_in(path, pb_db_beside[i]))
             return pb_fail_at(err, PB_ECONFLICT, path, 0,
                               "names that end in %s are SQLite's own; choose another",
-                              sqlites[i]);
+                              pb_db_beside[i]);
     bool there = stat(path, &st) == 0;
     if (there && stat(b->path, &ours) == 0 && ours.st_dev == st.st_dev &&
         ours.st_ino == st.st_ino)
@@ -128,7 +111,7 @@ enum pb_rc pb_book_copy_check(struct pb_book *b, const char *path, struct pb_err
     char *full = there ? realpath(path, NULL) : pb_text_copy(path);
     if (full == NULL)
         return pb_fail_memory(err);
-    enum pb_rc rc = check_beside(full, err);
+    enum pb_rc rc = pb_db_check_beside(full, err);
     bool older = true;
     if (rc == PB_OK && there)
         rc = is_older_copy(b, full, &older, err);
@@ -172,6 +155,7 @@ static enum pb_rc write_copy(struct pb_book *b, const char *into, struct pb_book
         rc = copy_pages(b, to, err);
     (void)sqlite3_close(to->db);
     to->db = NULL;
+    pb_db_tidy(into); /* as a failing disk leaves it */
     return rc;
 }
 

@@ -7,6 +7,10 @@
 #include <assert.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+const char *const pb_db_beside[PB_BESIDE_N] = {"-wal", "-journal", "-shm"};
 
 enum pb_rc pb_db_fail(struct pb_book *b, struct pb_err *err)
 {
@@ -87,6 +91,35 @@ void pb_db_close(struct pb_book *b)
     b->kept_n = 0;
     (void)sqlite3_close(b->db);
     b->db = NULL;
+}
+
+enum pb_rc pb_db_check_beside(const char *path, struct pb_err *err)
+{
+    enum pb_rc rc = PB_OK;
+    for (size_t i = 0; i < PB_BESIDE_N && rc == PB_OK; i++) {
+        struct stat st;
+        char *name = sqlite3_mprintf("%s%s", path, pb_db_beside[i]);
+        if (name == NULL)
+            return pb_fail_memory(err);
+        if (stat(name, &st) == 0 && st.st_size > 0)
+            rc = pb_fail_at(
+                err, PB_ECONFLICT, name, 0,
+                "belongs to a book that is open or was left in the middle of "
+                "a command; read that book once with --book, or move this "
+                "file away together with its book");
+        sqlite3_free(name);
+    }
+    return rc;
+}
+
+void pb_db_tidy(const char *path)
+{
+    for (size_t i = 0; i < PB_BESIDE_N; i++) {
+        char *name = sqlite3_mprintf("%s%s", path, pb_db_beside[i]);
+        if (name != NULL)
+            (void)unlink(name);
+        sqlite3_free(name);
+    }
 }
 
 bool pb_db_has_moved(const struct pb_book *b)

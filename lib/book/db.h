@@ -13,6 +13,10 @@
 #include <stddef.h>
 #include <stdint.h>
 
+/* Names that SQLite gives to files beside a book; the last holds nothing. */
+enum { PB_BESIDE_N = 3 };
+extern const char *const pb_db_beside[PB_BESIDE_N];
+
 enum {
     PB_STATEMENTS = 96, /* prepared statements kept per book */
     PB_BUSY_MS = 5000   /* that a writer waits for another */
@@ -52,6 +56,11 @@ void pb_db_prefer_wal(struct pb_book *b);
 enum pb_rc pb_db_make_schema(struct pb_book *b, struct pb_err *err);
 /* Release the statements and the connection. */
 void pb_db_close(struct pb_book *b);
+/* What another writer left beside a path would be taken for a part of the file that is put
+ * there.  PB_ECONFLICT  something lies there: it is named */
+enum pb_rc pb_db_check_beside(const char *path, struct pb_err *err);
+/* Remove what SQLite may have left beside a file that is ours alone and closed. */
+void pb_db_tidy(const char *path);
 /* Does the path name another file than the one that is open, or none? */
 bool pb_db_has_moved(const struct pb_book *b);
 

@@ -60,7 +60,9 @@ static enum pb_rc open_at(struct pb_book *b, const char *path, struct pb_err *er
 
 enum pb_rc pb_first_open(struct pb_book *b, struct pb_err *err)
 {
-    enum pb_rc rc = make_beside(b, err);
+    enum pb_rc rc = pb_db_check_beside(b->path, err);
+    if (rc == PB_OK)
+        rc = make_beside(b, err);
     if (rc == PB_OK)
         rc = open_at(b, b->beside, err);
     b->fresh = true;
@@ -114,8 +116,10 @@ enum pb_rc pb_first_place(struct pb_book *b, struct pb_err *err)
 
 void pb_first_drop(struct pb_book *b)
 {
-    if (b->beside != NULL)
+    if (b->beside != NULL) {
         (void)unlink(b->beside);
+        pb_db_tidy(b->beside);
+    }
     free(b->beside);
     b->beside = NULL;
 }
