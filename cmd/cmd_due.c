@@ -145,12 +145,25 @@ static void print_list(const struct pb_due_list *list, pb_day today, pb_day by)
         print_absence(&list->away[i]);
 }
 
+/* What was due on a day that is past, the book no longer tells. */
+static enum pb_rc check_by(pb_day by, pb_day today, struct pb_err *err)
+{
+    char last[PB_DAY_TEXT], day[PB_DAY_TEXT];
+    if (by >= today)
+        return PB_OK;
+    return pb_fail_at(err, PB_EINVALID, "by", 0,
+                      "%s lies before today, %s: what is due lies ahead",
+                      pb_day_format(by, last), pb_day_format(today, day));
+}
+
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
 {
     struct pb_due_list list = {0};
     pb_day by = args->vals[O_BY].given ? args->vals[O_BY].day
                                        : pb_day_add(env->act.today, HORIZON);
-    enum pb_rc rc = env_book(env, PB_BOOK_READ, err);
+    enum pb_rc rc = check_by(by, env->act.today, err);
+    if (rc == PB_OK)
+        rc = env_book(env, PB_BOOK_READ, err);
     if (rc == PB_OK)
         rc = pb_act_due(&env->act, by, &list, err);
     if (rc == PB_OK && env->json)

@@ -71,15 +71,16 @@ static const struct column columns[] = {
 
 static void say_diversity(const struct pb_kin_all *all, enum pb_kin_over over)
 {
-    static const char *const what[] = {"living clones", "living plants", "plants"};
+    static const char *const what[] = {"living clone", "living plant", "plant"};
     const struct pb_diversity *d = &all->diversity;
     char n[PB_NUMBER_TEXT];
     if (!(d->weight > 0)) {
         say("\nNo living plants: nothing to take a mean over.");
         return;
     }
-    say("\n%s %s: mean kinship %.3f, gene diversity %.3f,",
-        pb_text_number(d->weight, n), what[over], d->mean_kinship, d->gene_diversity);
+    (void)pb_text_number(d->weight, n);
+    say("\n%s %s%s: mean kinship %.3f, gene diversity %.3f,", n, what[over],
+        strcmp(n, "1") == 0 ? "" : "s", d->mean_kinship, d->gene_diversity);
     say("worth %.1f founders that are not related.", d->founder_equivalents);
 }
 

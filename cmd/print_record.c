@@ -95,9 +95,9 @@ static void print_event(const struct event *e)
             pb_found_names[e->look->found], e->look->note != NULL ? "  " : "",
             e->look->note != NULL ? e->look->note : "");
     else
-        say("  %s  harvest %d %s%s  %s", day, e->harvest->count,
+        say("  %s  harvest %d %s%s%s%s", day, e->harvest->count,
             pb_as_names[e->harvest->as], e->harvest->held_cold ? ", held cold" : "",
-            e->harvest->lot);
+            e->harvest->lot[0] != '\0' ? "  " : "", e->harvest->lot);
 }
 
 static enum pb_rc print_events(const struct pb_cross *x, struct pb_err *err)

@@ -266,7 +266,11 @@ enum pb_rc pb_kin_cautions(struct pb_act *a, const struct pb_cross *x,
         rc = pb_kin_pair(&kin, pb_kin_genet(&kin, plants[0]),
                          pb_kin_genet(&kin, p->plant.n), &pair, err);
         if (rc == PB_OK && reaches(pair.kinship, limit)) {
-            if (x->pollen_n > 1 || pair.relation > PB_REL_FULL_SIBS)
+            if (x->pollen_n > 1 && pair.relation == PB_REL_CLONE)
+                pb_buf_printf(
+                    out, "A selfing in part: the pollen of %s is of its own clone. ",
+                    p->plant.code);
+            else if (x->pollen_n > 1 || pair.relation > PB_REL_FULL_SIBS)
                 pb_buf_printf(out, "%s and %s are close: %s. ", x->seed.plant.code,
                               p->plant.code, pb_relation_words(pair.relation));
             pb_buf_printf(out, "F of the progeny is %s; your limit is %s.\n",

@@ -303,7 +303,8 @@ const char *pb_text_nearest(const char *text, const char *const *words, size_t n
 {
     const char *best = NULL;
     const unsigned limit = pb_text_slips(text);
-    unsigned least = limit + 1;
+    const size_t len = strlen(text); /* as many slips leave nothing of it */
+    unsigned least = len > limit ? limit + 1 : (unsigned)len;
     for (size_t i = 0; i < n; i++) {
         unsigned d = words[i] == NULL ? least : pb_text_distance(text, words[i], limit);
         if (d < least) {

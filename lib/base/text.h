@@ -83,7 +83,7 @@ unsigned pb_text_distance(const char *a, const char *b, unsigned limit);
 
 /*
  * The word that was perhaps meant: the nearest of n, the first of those alike, NULL where
- * none is near.  A NULL word is passed over.
+ * none is near.  One letter is near itself alone.  A NULL word is passed over.
  */
 const char *pb_text_nearest(const char *text, const char *const *words, size_t n);
 

@@ -90,6 +90,10 @@ static const struct bad {
      PB_EINVALID,                                                                                                       "\"\" is not listed"                                                       },
     {"no confidence",                STAGE_WITH("\"harvest\":{\"from\":1,\"to\":2,\"source\":\"P2\"}"),
      PB_EPARSE,                                                                                                         "\"confidence\" is missing"                                                },
+    {"one of another letter",
+     STAGE_WITH(
+         "\"harvest\":{\"from\":1,\"to\":2,\"source\":\"P2\",\"confidence\":\"Z\"}"),
+     PB_EPARSE,                                                                                                         "unknown word \"Z\"; expected one of: L M H"                               },
     {"a confidence of another word",
      STAGE_WITH("\"harvest\":{\"from\":1,\"to\":2,\"source\":\"P2\","
                 "\"confidence\":\"high\"}"),
