@@ -9,6 +9,7 @@
 #include "out.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 enum { MAX_TEXT = 1 << 20 };
@@ -197,13 +198,14 @@ const char *print_kind(enum pb_cross_kind kind)
 
 enum pb_rc print_away(struct env *env, struct pb_span harvest, struct pb_err *err)
 {
-    struct pb_absence away;
-    bool meets = false;
+    struct pb_absence *away = NULL;
+    size_t n = 0;
     char first[DAY_TEXT], last[DAY_TEXT];
-    enum pb_rc rc = pb_away_meets(&env->act, harvest, &meets, &away, err);
-    if (rc == PB_OK && meets)
+    enum pb_rc rc = pb_away_meets(&env->act, harvest, &away, &n, err);
+    for (size_t i = 0; i < n; i++)
         say("You are away %s to %s: the harvest window meets it.",
-            day_text(away.span.first, first), day_text(away.span.last, last));
+            day_text(away[i].span.first, first), day_text(away[i].span.last, last));
+    free(away);
     return rc;
 }
 

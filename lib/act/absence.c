@@ -78,20 +78,24 @@ enum pb_rc pb_act_away_cancel(struct pb_act *a, struct pb_span span, struct pb_e
     return pb_book_end(a->book, rc, err);
 }
 
-enum pb_rc pb_away_meets(struct pb_act *a, struct pb_span span, bool *meets,
-                         struct pb_absence *which, struct pb_err *err)
+enum pb_rc pb_away_meets(struct pb_act *a, struct pb_span span, struct pb_absence **v,
+                         size_t *n, struct pb_err *err)
 {
     struct pb_absence *list = NULL;
-    size_t n = 0;
-    *meets = false;
+    size_t list_n = 0, met = 0;
+    *v = NULL;
+    *n = 0;
     if (span.first == PB_DAY_NONE)
         return PB_OK;
-    enum pb_rc rc = pb_absences_from(a->book, a->today, &list, &n, err);
-    for (size_t i = 0; rc == PB_OK && i < n && !*meets; i++)
-        if (pb_span_meets(list[i].span, span)) {
-            *meets = true;
-            *which = list[i];
-        }
-    free(list);
+    enum pb_rc rc = pb_absences_from(a->book, a->today, &list, &list_n, err);
+    for (size_t i = 0; rc == PB_OK && i < list_n; i++)
+        if (pb_span_meets(list[i].span, span))
+            list[met++] = list[i];
+    if (met == 0) {
+        free(list);
+        return rc;
+    }
+    *v = list;
+    *n = met;
     return rc;
 }

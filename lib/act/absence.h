@@ -26,10 +26,11 @@ enum pb_rc pb_act_away_cancel(struct pb_act *a, struct pb_span span,
                               struct pb_err *err);
 
 /*
- * The first absence, not over yet, that meets a span; *meets false: there is none, or the
- * span has no days (first is PB_DAY_NONE).
+ * The absences, not over yet, that meet a span, the first first; none where the span has no
+ * days (first is PB_DAY_NONE).
+ *   v, n  out: yours (free); NULL and 0: there are none
  */
-enum pb_rc pb_away_meets(struct pb_act *a, struct pb_span span, bool *meets,
-                         struct pb_absence *which, struct pb_err *err);
+enum pb_rc pb_away_meets(struct pb_act *a, struct pb_span span, struct pb_absence **v,
+                         size_t *n, struct pb_err *err);
 
 #endif

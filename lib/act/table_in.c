@@ -246,6 +246,26 @@ static enum pb_rc enter_plant_row(struct pb_intake *t, size_t row, struct pb_err
     return rc;
 }
 
+/* Why a code of podbook's own form cannot be taken over. */
+static enum pb_rc not_free(const char *code, const struct pb_own_code *own,
+                           struct pb_err *why)
+{
+    char ours[PB_MAX_CODE + 1];
+    if (own->number < 1 || own->number > PB_MAX_TAKEN)
+        return pb_fail_at(why, PB_EINVALID, "code", 0,
+                          "%s is no code that podbook gives: its numbers go from 1 to "
+                          "%d",
+                          code, PB_MAX_TAKEN);
+    pb_own_code_format(own->letter, pb_day_from_ymd(2000 + own->year, 1, 1),
+                       own->number, ours);
+    if (strcmp(code, ours) != 0)
+        return pb_fail_at(why, PB_EINVALID, "code", 0,
+                          "podbook writes %s as %s; write it so", code, ours);
+    return pb_fail_at(why, PB_ECONFLICT, "code", 0,
+                      "%s is taken by another record; choose another, or leave it out",
+                      code);
+}
+
 /* A code of podbook's own form is kept where nobody has it; any other becomes what the
  * cross was called where it came from. */
 static enum pb_rc take_code(struct pb_intake *t, const char *code, struct pb_cross *x,
@@ -261,8 +281,7 @@ static enum pb_rc take_code(struct pb_intake *t, const char *code, struct pb_cro
         own.look == 0) {
         rc = pb_book_take_code(t->a->book, code, &is_free, why);
         if (rc == PB_OK && !is_free)
-            rc = pb_fail_at(why, PB_ECONFLICT, "code", 0,
-                            "%s is taken, or not of podbook's form", code);
+            rc = not_free(code, &own, why);
     }
     if (rc == PB_OK)
         memcpy(is_free ? x->head.code : x->head.origin_code, code, n + 1);

@@ -5,8 +5,6 @@
 
 #include <string.h>
 
-enum { MAX_TAKEN = 999999 }; /* a higher number would leave no room to count on */
-
 enum pb_rc pb_book_mark(struct pb_book *b, struct pb_err *err)
 {
     return pb_db_exec(b, "SAVEPOINT line", err);
@@ -57,7 +55,7 @@ enum pb_rc pb_book_take_code(struct pb_book *b, const char *code, bool *is_free,
     char ours[PB_MAX_CODE + 1];
     bool taken = false;
     *is_free = false;
-    if (!pb_own_code_parse(code, &own) || own.number < 1 || own.number > MAX_TAKEN)
+    if (!pb_own_code_parse(code, &own) || own.number < 1 || own.number > PB_MAX_TAKEN)
         return PB_OK;
     pb_own_code_format(own.letter, pb_day_from_ymd(2000 + own.year, 1, 1), own.number,
                        ours);

@@ -15,6 +15,8 @@ enum pb_rc pb_book_mark(struct pb_book *book, struct pb_err *err);
 enum pb_rc pb_book_go_on(struct pb_book *book, struct pb_err *err);
 enum pb_rc pb_book_go_back(struct pb_book *book, struct pb_err *err);
 
+enum { PB_MAX_TAKEN = 999999 }; /* a higher number would leave no room to count on */
+
 /*
  * Take over one of podbook's own codes from another book.
  *   code  what it has there, of a cross or a batch; held against the codes given here
