@@ -150,7 +150,8 @@ static enum pb_rc write_copy(struct pb_book *b, const char *into, struct pb_book
         sqlite3_open_v2(into, &to->db, SQLITE_OPEN_READWRITE, NULL) == SQLITE_OK
             ? PB_OK
             : pb_db_fail(to, err);
-    (void)sqlite3_extended_result_codes(to->db, 1);
+    if (rc == PB_OK)
+        (void)sqlite3_extended_result_codes(to->db, 1);
     if (rc == PB_OK)
         rc = copy_pages(b, to, err);
     (void)sqlite3_close(to->db);

@@ -203,10 +203,10 @@ static enum pb_rc check_taxa(struct run *run, struct pb_err *err)
         pb_buf_reset(&key);
         if (taxon != NULL)
             pb_taxon_key(taxon, &key);
-        if (taxon == NULL || has == NULL)
+        enum pb_rc made = pb_buf_status(&key, NULL);
+        if (taxon == NULL || has == NULL || made == PB_ENOMEM)
             rc = pb_fail_memory(err);
-        else if (pb_buf_status(&key, NULL) != PB_OK ||
-                 strcmp(pb_buf_peek(&key), has) != 0)
+        else if (made != PB_OK || strcmp(pb_buf_peek(&key), has) != 0)
             rc = tell(run, PB_CHECK_DERIVED, (const char *)sqlite3_column_text(s, 0),
                       "it learns under a name that does not follow from its taxon",
                       "write the taxon again: podbook amend, with taxon=", err);

@@ -1,7 +1,7 @@
 """What the tests of this folder share: the program, a folder of their own, how to fail.
 
-They hold the promises of podbook(1), "DURABILITY".  Each takes --long: as much as the issue
-is worth, where the short run is for every day.
+They hold the promises of podbook(1), "DURABILITY".  Most take --long, for the night; the
+short run is for every day.
 """
 import json
 import os

@@ -9,6 +9,7 @@
 #include "../unit/books.h"
 
 #include "act/amend.h"
+#include "act/backup.h"
 #include "act/bloom.h"
 #include "act/due.h"
 #include "act/find.h"
@@ -18,11 +19,13 @@
 #include "act/rates.h"
 #include "act/shoot.h"
 #include "act/sow.h"
+#include "act/verify.h"
 #include "book/doubts.h"
 #include "book/history.h"
 
 #include <sqlite3.h>
 #include <stdlib.h>
+#include <unistd.h>
 
 static enum pb_rc enter(struct pb_act *a, struct pb_err *err)
 {
@@ -341,6 +344,36 @@ static enum pb_rc take_steps(step *const *steps, size_t n, struct pb_err *err)
     return rc;
 }
 
+static enum pb_rc fault(void *ctx, const struct pb_fault *f, struct pb_err *err)
+{
+    (void)ctx;
+    return pb_fail(err, PB_EINVALID, "%s", f->what);
+}
+
+static enum pb_rc verify(struct pb_act *a, struct pb_err *err)
+{
+    struct pb_verified v;
+    return pb_act_verify(a, fault, NULL, &v, err);
+}
+
+static enum pb_rc back_up(struct pb_act *a, struct pb_err *err)
+{
+    struct pb_copied made;
+    char path[512];
+    const char *tmp = getenv("TMPDIR");
+    (void)snprintf(path, sizeof(path), "%s/podbook-oom-%ld.db",
+                   tmp != NULL ? tmp : "/tmp", (long)getpid());
+    enum pb_rc rc = pb_act_backup(a, path, &made, err);
+    (void)unlink(path);
+    return rc;
+}
+
+static enum pb_rc cared_for(struct pb_err *err)
+{
+    static step *const steps[] = {enter, look, harvest, list_due, verify, back_up};
+    return take_steps(steps, PB_ARRAY_LEN(steps), err);
+}
+
 static enum pb_rc writing(struct pb_err *err)
 {
     static step *const steps[] = {enter, look, harvest, put_right, doubt, take_back};
@@ -373,6 +406,7 @@ static void ours(void **state)
     (void)state;
     oom_each("acts that write", writing);
     oom_each("from seed to seedling", seedlings);
+    oom_tolerant("a book verified and copied", cared_for, 1);
     oom_each("the mother's line", mothers_line);
     /* what was learnt may go unkept: it is a cache */
     oom_tolerant("a season, and what is due", season, 1);
@@ -437,6 +471,7 @@ static void sqlites(void **state)
     assert_int_equal(sqlite3_shutdown(), SQLITE_OK);
     assert_int_equal(sqlite3_config(SQLITE_CONFIG_MALLOC, &methods), SQLITE_OK);
     oom_tolerant("a season of acts, and what SQLite needs for it", season, 31);
+    oom_tolerant("a book verified and copied, and what SQLite needs", cared_for, 499);
 }
 
 int main(void)
