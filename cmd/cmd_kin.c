@@ -38,17 +38,14 @@ static enum pb_rc asked_find(struct env *env, const struct args *args, struct as
 {
     q->v = calloc(args->word_n, sizeof(*q->v));
     q->rows = calloc(args->word_n, sizeof(*q->rows));
-    if (q->v == NULL || q->rows == NULL)
-        return pb_fail_memory(err);
-    for (size_t i = 0; i < args->word_n; i++) {
+    enum pb_rc rc = q->v != NULL && q->rows != NULL ? PB_OK : pb_fail_memory(err);
+    for (size_t i = 0; i < args->word_n && rc == PB_OK; i++) {
         pb_plant_init(&q->v[i]);
         q->n = i + 1;
-        enum pb_rc rc = pb_find_plant(&env->act, NULL, args->words[i], &q->v[i], err);
-        if (rc != PB_OK)
-            return rc;
+        rc = pb_find_plant(&env->act, NULL, args->words[i], &q->v[i], err);
         q->rows[i] = q->v[i].head.n;
     }
-    return PB_OK;
+    return rc;
 }
 
 static enum pb_kin_over over_of(const struct args *args)
@@ -78,10 +75,10 @@ static void say_diversity(const struct pb_kin_all *all, enum pb_kin_over over)
         say("\nNo living plants: nothing to take a mean over.");
         return;
     }
-    (void)pb_text_number(d->weight, n);
-    say("\n%s %s%s: mean kinship %.3f, gene diversity %.3f,", n, what[over],
-        strcmp(n, "1") == 0 ? "" : "s", d->mean_kinship, d->gene_diversity);
-    say("worth %.1f founders that are not related.", d->founder_equivalents);
+    say("\n%s %s%s: mean kinship %.3f, gene diversity %.3f,\n"
+        "worth %.1f founders that are not related.",
+        pb_text_number(d->weight, n), what[over], d->weight > 1 ? "s" : "",
+        d->mean_kinship, d->gene_diversity, d->founder_equivalents);
 }
 
 /* Kinship is counted as in diploids; say so where they are not all. */

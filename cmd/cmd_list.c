@@ -227,14 +227,14 @@ static enum pb_rc list_cuttings(struct listing *l, bool all, struct pb_err *err)
 }
 
 static const struct column pollen_columns[] = {
-    {"code",      "code",     0,  false},
-    {"plant",     "plant",    16, false},
-    {"taxon",     "taxon",    28, false},
-    {"taken",     "taken",    0,  false},
-    {"kept",      "kept",     0,  false},
-    {"dried",     "dry",      0,  false},
-    {"good_days", "days",     0,  true },
-    {"used_up",   "used up",  0,  false},
+    {"code",      "code",    0,  false},
+    {"plant",     "plant",   16, false},
+    {"taxon",     "taxon",   28, false},
+    {"taken",     "taken",   0,  false},
+    {"kept",      "kept",    0,  false},
+    {"dried",     "dry",     0,  false},
+    {"good_days", "days",    0,  true },
+    {"used_up",   "used up", 0,  false},
 };
 
 static enum pb_rc pollen_row(void *ctx, const struct pb_batch *b, struct pb_err *err)

@@ -1,4 +1,6 @@
 /* podbook plan: when to pollinate, when to harvest; records nothing. */
+#include "act/enter.h"
+#include "act/fields.h"
 #include "act/find.h"
 #include "act/timing.h"
 #include "base/text.h"
@@ -17,12 +19,13 @@ static const struct opt opts[] = {
      NULL,                                                                                          0},
 };
 
-static enum pb_rc parent(struct env *env, const char *what, const char *code,
-                         struct pb_parent *p, struct pb_err *err)
+/* Windows hang on the seed parent, which is a plant of the book. */
+static enum pb_rc seed_parent(struct env *env, const char *code, struct pb_parent *p,
+                              struct pb_err *err)
 {
     struct pb_plant plant;
     pb_plant_init(&plant);
-    enum pb_rc rc = pb_find_plant(&env->act, what, code, &plant, err);
+    enum pb_rc rc = pb_find_plant(&env->act, "SEED-PARENT", code, &plant, err);
     if (rc == PB_OK) {
         p->plant.n = plant.head.n;
         memcpy(p->plant.id, plant.head.id, sizeof(p->plant.id));
@@ -43,10 +46,14 @@ static enum pb_rc plan_json(const struct pb_cross *x, const struct pb_outlook *o
         "pollinate_to", "harvest_from",  "harvest_to",
         "kind"};
     char a[PB_DAY_TEXT], b[PB_DAY_TEXT], c[PB_DAY_TEXT], d[PB_DAY_TEXT];
-    struct pb_buf out;
+    struct pb_buf out, pollen;
+    pb_buf_init(&pollen, 65536);
+    for (size_t i = 0; i < x->pollen_n; i++)
+        pb_buf_printf(&pollen, "%s%s", i > 0 ? "+" : "",
+                      x->pollen[i].parent.plant.code);
     const struct pb_cell cells[] = {
         pb_cell_text(x->seed.plant.code),
-        pb_cell_text(x->pollen[0].parent.plant.code),
+        x->pollen_n > 0 ? pb_cell_text(pb_buf_peek(&pollen)) : pb_cell_null(),
         day_cell(pollinate.first, a),
         day_cell(pollinate.last, b),
         day_cell(o->view.harvest.first, c),
@@ -57,6 +64,7 @@ static enum pb_rc plan_json(const struct pb_cross *x, const struct pb_outlook *o
     enum pb_rc rc = pb_row_write(keys, cells, PB_ARRAY_LEN(keys), &out, err);
     if (rc == PB_OK)
         out_json(pb_buf_peek(&out));
+    pb_buf_clear(&pollen);
     pb_buf_clear(&out);
     return rc;
 }
@@ -90,13 +98,14 @@ static enum pb_rc make(struct env *env, const struct args *args, struct pb_cross
                        struct pb_outlook *o, struct pb_err *err)
 {
     const struct optval *v = args->vals;
-    enum pb_rc rc = parent(env, "SEED-PARENT", args->words[0], &x->seed, err);
-    if (rc == PB_OK) {
-        x->pollen_n = 1;
-        rc = parent(env, "POLLEN-PARENT", args->words[1], &x->pollen[0].parent, err);
-    }
+    enum pb_rc rc = seed_parent(env, args->words[0], &x->seed, err);
+    const struct pb_field pollen = {"pollen-parent", args->words[1]};
     x->flowers = 1;
     x->pollinated = v[O_POLLINATE].given ? v[O_POLLINATE].day : env->act.today;
+    if (rc == PB_OK)
+        rc = pb_field_set_cross(x, &pollen, env->act.today, err);
+    if (rc == PB_OK)
+        rc = pb_cross_plan_pollen(&env->act, x, err);
     if (rc == PB_OK)
         rc = pb_outlook_make(&env->act, x, o, err);
     if (rc != PB_OK)
@@ -137,7 +146,9 @@ const struct cmd cmd_plan = {
     .arg_min = 2,
     .arg_max = 2,
     .summary = "when to pollinate for a harvest; records nothing",
-    .notes = "With the learnt window of the seed parent, where the book has one.",
+    .notes =
+        "With the learnt window of the seed parent, where the book has one. The\n"
+        "pollen parent is written as for podbook cross; a new plant is not entered.",
     .step = STEP_POLLINATE,
     .opts = opts,
     .opt_n = PB_ARRAY_LEN(opts),

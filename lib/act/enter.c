@@ -287,14 +287,40 @@ static enum pb_rc settle_pollen(struct pb_act *a, struct pb_cross *x, int *enter
     return rc;
 }
 
+/* A plant that is not entered yet has no row. */
+static bool same_plant(const struct pb_ref *a, const struct pb_ref *b)
+{
+    return a->n == b->n && (a->n != 0 || pb_text_casecmp(a->code, b->code) == 0);
+}
+
 static enum pb_rc check_pollen_once(const struct pb_cross *x, struct pb_err *err)
 {
     for (size_t i = 1; i < x->pollen_n; i++)
         for (size_t k = 0; k < i; k++)
-            if (x->pollen[i].parent.plant.n == x->pollen[k].parent.plant.n)
+            if (same_plant(&x->pollen[i].parent.plant, &x->pollen[k].parent.plant))
                 return pb_fail_at(err, PB_EINVALID, "pollen-parent", 0,
                                   "%s is named twice", x->pollen[i].parent.plant.code);
     return PB_OK;
+}
+
+enum pb_rc pb_cross_plan_pollen(struct pb_act *a, struct pb_cross *x,
+                                struct pb_err *err)
+{
+    int none = 0;
+    enum pb_rc rc = PB_OK;
+    for (size_t i = 0; i < x->pollen_n && rc == PB_OK; i++) {
+        struct pb_pollen_parent *p = &x->pollen[i];
+        if (p->parent.taxon != NULL) {
+            rc = check_code_free(a, "pollen-parent", p->parent.plant.code, err);
+            continue;
+        }
+        rc = settle_pollen_lot(a, p, err);
+        if (rc == PB_OK)
+            rc = settle_parent(a, "pollen-parent", &p->parent, &none, err);
+        if (rc == PB_OK)
+            rc = set_pollen_age(a, x, p, err);
+    }
+    return rc == PB_OK ? check_pollen_once(x, err) : rc;
 }
 
 enum pb_rc pb_cross_settle(struct pb_act *a, struct pb_cross *x, int *entered,

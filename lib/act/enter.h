@@ -92,6 +92,14 @@ enum pb_rc pb_cross_settle(struct pb_act *a, struct pb_cross *x, int *entered,
                            struct pb_err *err);
 
 /*
+ * The pollen parents of a cross that is only planned, resolved as recording it would, but one
+ * with a taxon is not entered: it keeps row 0.  Writes nothing.
+ *   x  in: seed parent and day are set, pollen parents by code
+ */
+enum pb_rc pb_cross_plan_pollen(struct pb_act *a, struct pb_cross *x,
+                                struct pb_err *err);
+
+/*
  * The life of a cross whose looks, received, may contradict each other.
  *   life   out: where it holds; release with pb_life_clear
  *   holds  out: false where they do, and then why says how

@@ -54,8 +54,8 @@ enum pb_rc pb_pair_kind(struct pb_act *a, int64_t seed, int64_t pollen,
                         enum pb_cross_kind *kind, struct pb_err *err)
 {
     int64_t of_seed[2] = {0, 0}, of_pollen[2] = {0, 0};
-    if (seed == pollen) {
-        *kind = PB_CROSS_SELF;
+    if (seed == 0 || pollen == 0 || seed == pollen) {
+        *kind = seed != pollen ? PB_CROSS_OUTCROSS : PB_CROSS_SELF;
         return PB_OK;
     }
     enum pb_rc rc = pb_genet_parents(a->book, seed, of_seed, err);

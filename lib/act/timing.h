@@ -79,7 +79,7 @@ enum pb_rc pb_timing_find(struct pb_act *a, const struct pb_parent *seed,
                           struct pb_err *err);
 
 /* How two clones are related as the parents of a cross.
- *   seed, pollen  rows of their first plants */
+ *   seed, pollen  rows of their first plants; 0: of one that is not entered yet */
 enum pb_rc pb_pair_kind(struct pb_act *a, int64_t seed, int64_t pollen,
                         enum pb_cross_kind *kind, struct pb_err *err);
 
