@@ -20,7 +20,7 @@ static void read_whole_cross(struct pb_reader *rd, const struct pb_json_at *at,
     pb_parts_format(&inner, &child, &kind);
     if (inner.rc == PB_OK && kind != PB_CROSS)
         inner.rc = pb_json_fail(rd->err, PB_EINVALID, &child,
-                                "is no cross: it must be a whole podbook-cross");
+                                "expected a whole podbook-cross");
     pb_parts_cross(&inner, &child, x);
     pb_reader_take_extra(&inner, &child, &x->head.extra);
     json_decref(inner.extra);

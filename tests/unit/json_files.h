@@ -35,6 +35,19 @@ static inline enum pb_rc read_text(const char *text, size_t n, struct pb_record 
     return pb_record_read("in", 7, text, n, rec, err);
 }
 
+/* A record that is kept, by the name of its file. */
+static inline void read_file(const char *name, struct pb_record *rec)
+{
+    static char text[FILE_MAX];
+    struct pb_err err = {0};
+    struct pb_buf file;
+    pb_buf_init(&file, PATH_BYTES);
+    pb_buf_printf(&file, "kept/%s.json", name);
+    size_t n = slurp(pb_buf_peek(&file), text, sizeof(text));
+    pb_buf_clear(&file);
+    CLAIM(read_text(text, n, rec, &err) == PB_OK, "%s: %s", name, err.text);
+}
+
 /* Write it with its notes. */
 static inline void write_full(const struct pb_record *rec, bool notes,
                               struct pb_buf *out)
