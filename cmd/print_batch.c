@@ -229,6 +229,8 @@ static enum pb_rc print(struct env *env, const struct pb_batch *b, bool whole,
             print_head(b);
             print_kept(env, b, &o);
             rc = print_doubts(env, b->kind, b->head.n, err);
+            if (b->elsewhere)
+                say("  in another collection: it asks for nothing here");
         }
         for (size_t i = 0; i < b->look_n && whole; i++)
             print_look(&pb_courses[b->kind], &b->looks[i]);

@@ -49,7 +49,7 @@ enum pb_rc pb_batch_outlook_make(struct pb_act *a, const struct pb_batch *b,
     if (rc != PB_OK)
         return pb_fail(err, rc, "%s", why.text);
     pb_batch_timing(b, &o->match, &o->timing);
-    bool open = o->life.open > 0 && !b->head.withdrawn;
+    bool open = o->life.open > 0 && !b->head.withdrawn && !b->elsewhere;
     return pb_course_tasks(&o->timing, &o->story, &o->life, open, &o->tasks, err);
 }
 
@@ -133,9 +133,10 @@ static enum pb_rc settle_plant(struct pb_act *a, const struct pb_batch *b,
     struct pb_plant p;
     pb_plant_init(&p);
     enum pb_rc rc = pb_find_plant(a, NULL, b->plant.code, &p, err);
-    if (rc == PB_OK)
+    bool came = b->head.n != 0 && p.elsewhere; /* with its record, from another book */
+    if (rc == PB_OK && !came)
         rc = pb_stay_came(a, &p, b->on, err);
-    if (rc == PB_OK)
+    if (rc == PB_OK && !came)
         rc = pb_stay_here(&p, b->on, err);
     pb_plant_clear(&p);
     return rc;

@@ -197,6 +197,8 @@ enum pb_rc pb_incoming_batch(struct pb_incoming *in, struct pb_record *rec,
     enum pb_rc rc = check(in, theirs, err);
     if (rc == PB_OK && theirs->cross.id[0] != '\0')
         rc = take_cross(in, rec, err);
+    if (rc == PB_OK) /* again: a parent of that cross may have taken it */
+        rc = pb_incoming_id(in, theirs->kind, theirs->head.id, err);
     if (rc == PB_OK)
         rc = pb_batch_find(in->a->book, PB_BATCH_BY_ID, theirs->head.id, &ours, &found,
                            err);
