@@ -178,7 +178,7 @@ static enum pb_rc hold(void *ctx, const struct pb_batch *b, struct pb_err *err)
     struct held *held = ctx;
     struct pb_life life = {0};
     enum pb_rc rc = pb_batch_replay(b, &life, NULL);
-    bool is_held = rc == PB_EINVALID || life.open > 0;
+    bool is_held = !b->elsewhere && (rc == PB_EINVALID || life.open > 0);
     bool potted = rc == PB_OK && b->kind == PB_FLASK &&
                   life.by_stand[PB_FLASK_COMPOT] + life.by_stand[PB_FLASK_SETTLED] > 0;
     pb_life_clear(&life);

@@ -11,6 +11,10 @@
 static struct side home;
 static const char cross[] = KEPT "a-cross-with-every-key.json";
 static const char plant[] = KEPT "a-plant-with-stated-parents.json";
+static const char seed[] = KEPT "a-seed-lot-with-every-key.json";
+static const char flask[] = KEPT "a-flask-with-every-key.json";
+static const char cutting[] = KEPT "cuttings-with-every-key.json";
+static const char flowered[] = KEPT "a-plant-that-flowered.json";
 
 static enum pb_rc receive(const char *path, pb_receipt_each *each, struct pb_err *err)
 {
@@ -51,6 +55,26 @@ static enum pb_rc receive_plant(struct pb_err *err)
     return receive_and_stop(plant, err);
 }
 
+static enum pb_rc receive_seed(struct pb_err *err)
+{
+    return receive_and_stop(seed, err);
+}
+
+static enum pb_rc receive_flask(struct pb_err *err)
+{
+    return receive_and_stop(flask, err);
+}
+
+static enum pb_rc receive_cutting(struct pb_err *err)
+{
+    return receive_and_stop(cutting, err);
+}
+
+static enum pb_rc receive_flowered(struct pb_err *err)
+{
+    return receive_and_stop(flowered, err);
+}
+
 static enum pb_rc is_same(void *ctx, const struct pb_receipt *r, struct pb_err *err)
 {
     (void)ctx;
@@ -63,11 +87,11 @@ static enum pb_rc receive_again(struct pb_err *err)
     return receive(cross, is_same, err);
 }
 
-static enum pb_rc share_plant(struct pb_err *err)
+static enum pb_rc share(struct pb_err *err)
 {
     struct pb_buf text;
-    const char *const codes[] = {"AR-1"};
-    const struct pb_share what = {codes, 1, true};
+    const char *const codes[] = {"AR-1", "AG-1", "S26-001", "F26-003", "C26-001"};
+    const struct pb_share what = {codes, PB_ARRAY_LEN(codes), true};
     pb_buf_init(&text, 1 << 20);
     enum pb_rc rc = pb_act_share(&home.act, &what, side_line, &text, err);
     if (rc == PB_OK)
@@ -84,17 +108,36 @@ static enum pb_rc kept(void *ctx, const struct pb_receipt *r, struct pb_err *err
     return PB_OK;
 }
 
+/* Its cross is another revision of ours. */
+static enum pb_rc added_or_not(void *ctx, const struct pb_receipt *r,
+                               struct pb_err *err)
+{
+    (void)ctx;
+    (void)err;
+    assert_false(r->bad);
+    return PB_OK;
+}
+
 static void exchange(void **state)
 {
     (void)state;
     json_set_alloc_funcs(malloc, free);
-    side_open(&home, 1, 20600);
+    side_open(&home, 1, pb_day_from_ymd(2030, 1, 1));
     oom_each("a cross is received", receive_cross);
     assert_int_equal(receive(cross, kept, NULL), PB_OK);
     oom_each("it is received again", receive_again);
     oom_each("a plant is received", receive_plant);
     assert_int_equal(receive(plant, kept, NULL), PB_OK);
-    oom_each("it is shared", share_plant);
+    oom_each("a flask that a cross comes with is received", receive_flask);
+    assert_int_equal(receive(flask, kept, NULL), PB_OK);
+    oom_each("a seed lot is received", receive_seed);
+    assert_int_equal(receive(seed, added_or_not, NULL), PB_OK);
+    oom_each("cuttings are received", receive_cutting);
+    assert_int_equal(receive(cutting, kept, NULL), PB_OK);
+    oom_each("a plant that flowered is received", receive_flowered);
+    assert_int_equal(receive(flowered, kept, NULL), PB_OK);
+    assert_int_equal(share(NULL), PB_OK); /* what was learnt is at hand from now on */
+    oom_each("they are shared", share);
     side_close(&home);
 }
 

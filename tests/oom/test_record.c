@@ -10,7 +10,7 @@
 
 #define FOLDER PB_SOURCE_DIR "/tests/checks/json/kept/"
 
-static char cross[8192], plant[8192];
+static char cross[8192], plant[8192], seed[16384], flowered[8192];
 
 static void load(const char *path, char *text, size_t max)
 {
@@ -43,7 +43,42 @@ static enum pb_rc read_plant(struct pb_err *err)
     return rc;
 }
 
-static struct pb_record a_cross, a_plant;
+static enum pb_rc read_seed(struct pb_err *err)
+{
+    struct pb_record rec;
+    enum pb_rc rc = read_good(seed, &rec, err);
+    pb_record_clear(&rec);
+    return rc;
+}
+
+static enum pb_rc read_flowered(struct pb_err *err)
+{
+    struct pb_record rec;
+    enum pb_rc rc = read_good(flowered, &rec, err);
+    pb_record_clear(&rec);
+    return rc;
+}
+
+static struct pb_record a_cross, a_plant, a_seed;
+
+static enum pb_rc write_seed(struct pb_err *err)
+{
+    struct pb_buf out;
+    pb_buf_init(&out, PB_MAX_RECORD);
+    enum pb_rc rc =
+        any_write(&a_seed, (struct any_view){NULL, NULL, NULL}, true, &out, err);
+    CLAIM(rc != PB_OK || strcmp(pb_buf_peek(&out), seed) == 0, "half a record");
+    pb_buf_clear(&out);
+    return rc;
+}
+
+static enum pb_rc compare_seed(struct pb_err *err)
+{
+    bool same = false;
+    enum pb_rc rc = any_same(&a_seed, &a_seed, &same, err);
+    CLAIM(rc != PB_OK || same, "a record is not the same as itself");
+    return rc;
+}
 
 static enum pb_rc write_cross(struct pb_err *err)
 {
@@ -105,23 +140,31 @@ static void records(void **state)
         const char *claim;
         oom_scenario *run;
     } rows[] = {
-        {"a cross is read",             read_cross  },
-        {"a plant is read",             read_plant  },
-        {"a cross is written",          write_cross },
-        {"a plant is written",          write_plant },
-        {"a cross is compared",         compare     },
-        {"private texts are kept",      keep_private},
-        {"lines are taken from a file", take_lines  },
+        {"a cross is read",                 read_cross   },
+        {"a plant is read",                 read_plant   },
+        {"a seed lot is read",              read_seed    },
+        {"a plant with flowerings is read", read_flowered},
+        {"a seed lot is written",           write_seed   },
+        {"a seed lot is compared",          compare_seed },
+        {"a cross is written",              write_cross  },
+        {"a plant is written",              write_plant  },
+        {"a cross is compared",             compare      },
+        {"private texts are kept",          keep_private },
+        {"lines are taken from a file",     take_lines   },
     };
     json_set_alloc_funcs(malloc, free);
     load(FOLDER "a-cross-with-every-key.json", cross, sizeof(cross));
     load(FOLDER "a-plant-with-every-key-of-a-pup.json", plant, sizeof(plant));
     assert_int_equal(read_good(cross, &a_cross, NULL), PB_OK);
     assert_int_equal(read_good(plant, &a_plant, NULL), PB_OK);
+    load(FOLDER "a-seed-lot-with-every-key.json", seed, sizeof(seed));
+    load(FOLDER "a-plant-that-flowered.json", flowered, sizeof(flowered));
+    assert_int_equal(read_good(seed, &a_seed, NULL), PB_OK);
     for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++)
         oom_each(rows[i].claim, rows[i].run);
     pb_record_clear(&a_cross);
     pb_record_clear(&a_plant);
+    pb_record_clear(&a_seed);
 }
 
 int main(void)
