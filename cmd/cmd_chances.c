@@ -281,6 +281,9 @@ static void say_cross(const struct env *env, const struct pb_chances *c)
             100 * pb_lesson_risk(&c->outlook.lesson, c->outlook.hanging,
                                  on - c->cross.pollinated));
     }
+    pb_day look = c->next_look > env->act.today ? c->next_look : env->act.today;
+    say("  of one found whole on %s: %.1f%% by the day after", day_text(look, day),
+        100 * pb_outlook_a_day(&c->outlook, look));
     pb_day early = PB_DAY_NONE;
     if (pb_outlook_early(&c->outlook, PB_DAY_MAX, &early))
         say("  from %s the risk is over %g%%, before the harvest window opens",

@@ -413,7 +413,7 @@ void print_next(const struct pb_cross *x, const struct pb_outlook *o, pb_day tod
     for (size_t i = 0; i < n; i++) {
         char first[DAY_TEXT], last[DAY_TEXT], when[2 * DAY_TEXT + 8], what[64];
         const struct pb_span *span = &shown[i]->span;
-        pb_task_words_for(x, o, shown[i], what);
+        pb_task_words_for(x, o, shown[i], today, what);
         if (span->first == span->last)
             (void)snprintf(when, sizeof(when), "on %s", day_text(span->first, first));
         else

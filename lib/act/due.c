@@ -35,26 +35,30 @@ const char *pb_task_words(enum pb_task_kind task, bool no_sign)
     return task_words[task];
 }
 
+/* Is the risk too high on a day that lies before the harvest window? */
+static bool is_early(const struct pb_outlook *o, pb_day day)
+{
+    pb_day early = PB_DAY_NONE;
+    return day - o->timing.start < o->timing.stages[PB_STAGE_HARVEST].from &&
+           pb_outlook_early(o, day, &early);
+}
+
 void pb_task_words_for(const struct pb_cross *x, const struct pb_outlook *o,
-                       const struct pb_task *t, char text[64])
+                       const struct pb_task *t, pb_day today, char text[64])
 {
     const struct pb_profile_stage *s =
         o->match.row != NULL ? pb_profile_stage(&o->match, PB_STAGE_SWELLING) : NULL;
     bool bagged = x->bagged != PB_DAY_NONE;
-    double a_day = 0; /* chance of a split from the look to the next day */
-    pb_day early = PB_DAY_NONE;
-    if (t->kind == PB_TASK_RIPENESS && o->lesson.law != NULL) {
-        const struct pb_hanging c = {t->span.first - x->pollinated, false};
-        a_day = pb_lesson_risk(&o->lesson, c, c.intact + 1);
-    }
+    pb_day look = t->span.first > today ? t->span.first : today;
+    double a_day = t->kind == PB_TASK_RIPENESS ? pb_outlook_a_day(o, look) : 0;
     if (bagged && t->kind == PB_TASK_RIPENESS)
         (void)snprintf(text, 64, "look; bagged, so a split is caught");
     else if (bagged && t->kind == PB_TASK_HARVEST)
         (void)snprintf(text, 64, "take the capsule; bagged, no great hurry");
-    else if (t->kind != PB_TASK_HARVEST && pb_outlook_early(o, t->span.first, &early))
+    else if (t->kind != PB_TASK_HARVEST && is_early(o, look))
         (void)snprintf(text, 64, "look or bag: %d%% split before the window",
                        (int)round(100 * pb_lesson_risk(&o->lesson, o->hanging,
-                                                       t->span.first - x->pollinated)));
+                                                       look - o->timing.start)));
     else if (a_day > o->lesson.tolerance && t->kind == PB_TASK_RIPENESS)
         (void)snprintf(text, 64, "daily look, %d%% a day; or harvest, or bag",
                        (int)round(100 * a_day));
@@ -106,10 +110,11 @@ void pb_batch_words(const struct pb_batch *b, const struct pb_life *life,
         (void)snprintf(text, 64, "%s", words);
 }
 
-void pb_work_words(const struct pb_work *w, const struct pb_task *t, char text[64])
+void pb_work_words(const struct pb_work *w, const struct pb_task *t, pb_day today,
+                   char text[64])
 {
     if (w->cross != NULL)
-        pb_task_words_for(w->cross, w->outlook, t, text);
+        pb_task_words_for(w->cross, w->outlook, t, today, text);
     else if (w->batch != NULL)
         pb_batch_words(w->batch, w->life, t, text);
     else
@@ -169,7 +174,7 @@ static enum pb_rc push(struct due_run *run, const struct pb_work *w,
     d->span = t->span;
     d->state = pb_task_state_on(t, run->a->today);
     d->days_over = pb_span_days_over(t->span, run->a->today);
-    pb_work_words(w, t, d->what);
+    pb_work_words(w, t, run->a->today, d->what);
     if (w->cross != NULL)
         fill_risk(d, w, run->a->today);
     return PB_OK;

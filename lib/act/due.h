@@ -48,19 +48,21 @@ const char *pb_task_words(enum pb_task_kind task, bool no_sign);
 
 /*
  * The same for a cross as it stands: says where looks would be due more than once a day,
- * and that a bag catches the seed.
+ * and that a bag catches the seed.  Chances are those of the day of the look, of a late one
+ * today's: it is made today at the earliest.
  *   o  the outlook that t is a task of
  *   text  out, room for 64 bytes
  */
 void pb_task_words_for(const struct pb_cross *x, const struct pb_outlook *o,
-                       const struct pb_task *t, char text[64]);
+                       const struct pb_task *t, pb_day today, char text[64]);
 
 /* The same for a batch as it stands: what is wrong with it, and how many of them want it. */
 void pb_batch_words(const struct pb_batch *b, const struct pb_life *life,
                     const struct pb_task *t, char text[64]);
 
 /* The same for whatever record it is. */
-void pb_work_words(const struct pb_work *w, const struct pb_task *t, char text[64]);
+void pb_work_words(const struct pb_work *w, const struct pb_task *t, pb_day today,
+                   char text[64]);
 
 /* Words of its own that a kind of batch has for a task; NULL: the task's do. */
 struct pb_task_say {

@@ -246,6 +246,13 @@ enum pb_rc pb_outlook_make(struct pb_act *a, const struct pb_cross *x,
     return rc;
 }
 
+/* Did the last harvest day move, by the rounding of the two? */
+static bool end_moved(const struct pb_outlook *o)
+{
+    const struct pb_profile_stage *h = pb_profile_stage(&o->match, PB_STAGE_HARVEST);
+    return h != NULL && o->timing.stages[PB_STAGE_HARVEST].to != h->to;
+}
+
 void pb_outlook_learnt(const struct pb_outlook *o, struct pb_buf *out)
 {
     const struct pb_lesson *l = &o->lesson;
@@ -256,13 +263,21 @@ void pb_outlook_learnt(const struct pb_outlook *o, struct pb_buf *out)
                   "%" PRIu64 " of your capsules, %" PRIu64 " of this seed parent, ",
                   l->capsules, l->clone_capsules);
     if (days == 0)
-        pb_buf_adds(out, "left it where it was");
+        pb_buf_printf(out, "left the %sharvest window where it was",
+                      end_moved(o) ? "first day of the " : "");
     else
-        pb_buf_printf(out, "moved it %d day%s %s", abs(days), abs(days) == 1 ? "" : "s",
-                      days > 0 ? "later" : "sooner");
+        pb_buf_printf(out, "moved the harvest window %d day%s %s", abs(days),
+                      abs(days) == 1 ? "" : "s", days > 0 ? "later" : "sooner");
     if (o->beyond)
         pb_buf_adds(out, ". ");
     pb_timing_beyond(&o->match, l, out);
+}
+
+double pb_outlook_a_day(const struct pb_outlook *o, pb_day look)
+{
+    const struct pb_hanging whole = {look - o->timing.start, false};
+    return o->lesson.law != NULL ? pb_lesson_risk(&o->lesson, whole, whole.intact + 1)
+                                 : 0;
 }
 
 bool pb_outlook_early(const struct pb_outlook *o, pb_day latest, pb_day *day)

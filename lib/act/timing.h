@@ -46,8 +46,8 @@ enum pb_rc pb_outlook_make(struct pb_act *a, const struct pb_cross *x,
 
 /*
  * Append what the book's own capsules did to the windows: "11 of your capsules, 4 of this
- * seed parent, moved it 3 days later", and what pb_timing_beyond says; nothing while there
- * are none.
+ * seed parent, moved the harvest window 3 days later", and what pb_timing_beyond says;
+ * nothing while there are none.
  */
 void pb_outlook_learnt(const struct pb_outlook *o, struct pb_buf *out);
 
@@ -62,6 +62,10 @@ struct pb_stage_days pb_timing_harvest(const struct pb_profile_match *match,
  * nothing where they are not. */
 void pb_timing_beyond(const struct pb_profile_match *match,
                       const struct pb_lesson *lesson, struct pb_buf *out);
+
+/* Chance that a capsule which a look finds whole on that day has split by the end of the
+ * next; 0 where nothing is known of splitting. */
+double pb_outlook_a_day(const struct pb_outlook *o, pb_day look);
 
 /*
  * The day by which the risk of what hangs has passed the tolerance although its harvest
