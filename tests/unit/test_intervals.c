@@ -37,7 +37,7 @@ static void list_of(int flowers, const struct step *steps, struct pb_intervals *
             struct pb_look *l = &x.looks[x.look_n++];
             l->number = (int)x.look_n;
             l->on = START + steps->day;
-            l->found = (enum pb_found)steps->what;
+            l->found = (int)steps->what;
             l->count = steps->count;
         }
     }
