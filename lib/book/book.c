@@ -6,6 +6,7 @@
 #include "book/schema.h"
 #include "core/record.h"
 
+#include <errno.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -230,6 +231,25 @@ static enum pb_rc open_writing(struct pb_book *b, struct pb_err *err)
     return rc;
 }
 
+/* A path that leads to nothing is an empty book.  One that cannot be followed, as through
+ * a folder that may not be searched, may lead to a full one. */
+static enum pb_rc check_place(const char *path, struct pb_err *err)
+{
+    struct stat st;
+    char why[128] = "";
+    if (stat(path, &st) == 0)
+        return S_ISDIR(st.st_mode) ? pb_fail_at(err, PB_EIO, path, 0,
+                                                "is a folder; name a file with --book")
+                                   : PB_OK;
+    if (errno == ENOENT)
+        return PB_OK;
+    (void)strerror_r(errno, why, sizeof(why));
+    return pb_fail_at(err, PB_EIO, path, 0,
+                      "cannot be reached: %s; check the folders of this path and your "
+                      "rights in them, or name another file with --book",
+                      why);
+}
+
 enum pb_rc pb_book_open(const char *path, enum pb_book_mode mode, struct pb_book **out,
                         struct pb_err *err)
 {
@@ -238,9 +258,8 @@ enum pb_rc pb_book_open(const char *path, enum pb_book_mode mode, struct pb_book
         return pb_fail_memory(err);
     b->path = pb_text_copy(path);
     enum pb_rc rc = b->path == NULL ? pb_fail_memory(err) : PB_OK;
-    struct stat st;
-    if (rc == PB_OK && stat(path, &st) == 0 && S_ISDIR(st.st_mode))
-        rc = pb_fail_at(err, PB_EIO, path, 0, "is a folder; name a file with --book");
+    if (rc == PB_OK)
+        rc = check_place(path, err);
     if (rc == PB_OK)
         rc = mode == PB_BOOK_WRITE ? open_writing(b, err) : open_reading(b, err);
     if (rc == PB_OK)

@@ -24,7 +24,8 @@ enum pb_book_mode { PB_BOOK_READ, PB_BOOK_WRITE };
  *         PB_BOOK_WRITE: the file is made by the first act that succeeds; its folder must
  *         exist
  *   out   yours: pb_book_close
- * PB_EIO  not a book, of a newer podbook, not to be opened or written; names the path
+ * PB_EIO  not a book, of a newer podbook, not to be reached (a folder that may not be
+ *         searched is no missing book), opened or written; names the path
  */
 enum pb_rc pb_book_open(const char *path, enum pb_book_mode mode, struct pb_book **out,
                         struct pb_err *err);
