@@ -43,7 +43,6 @@ static enum pb_rc plan_json(const struct pb_cross *x, const struct pb_outlook *o
         "pollinate_to", "harvest_from",  "harvest_to",
         "kind"};
     char a[PB_DAY_TEXT], b[PB_DAY_TEXT], c[PB_DAY_TEXT], d[PB_DAY_TEXT];
-    struct pb_buf out;
     const struct pb_cell cells[] = {
         pb_cell_text(x->seed.plant.code),
         pb_cell_text(x->pollen[0].parent.plant.code),
@@ -53,12 +52,7 @@ static enum pb_rc plan_json(const struct pb_cross *x, const struct pb_outlook *o
         day_cell(o->view.harvest.last, d),
         pb_cell_text(pb_cross_kind_names[o->view.kind]),
     };
-    pb_buf_init(&out, 65536);
-    enum pb_rc rc = pb_row_write(keys, cells, PB_ARRAY_LEN(keys), &out, err);
-    if (rc == PB_OK)
-        out_json(pb_buf_peek(&out));
-    pb_buf_clear(&out);
-    return rc;
+    return out_object(keys, cells, PB_ARRAY_LEN(keys), err);
 }
 
 /* Backwards: the days on which to pollinate so that the window holds the day. */

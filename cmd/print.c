@@ -120,7 +120,6 @@ static enum pb_rc pollen_json(const struct env *env, const struct pb_pollen_lot 
 {
     const char *keys[PB_ARRAY_LEN(pollen_columns)];
     char day[PB_DAY_TEXT], up[PB_DAY_TEXT];
-    struct pb_buf b;
     const struct pb_cell cells[] = {
         pb_cell_text(lot->head.code),
         pb_cell_text(lot->plant.code),
@@ -134,12 +133,7 @@ static enum pb_rc pollen_json(const struct env *env, const struct pb_pollen_lot 
     };
     for (size_t i = 0; i < PB_ARRAY_LEN(pollen_columns); i++)
         keys[i] = pollen_columns[i].key;
-    pb_buf_init(&b, MAX_TEXT);
-    enum pb_rc rc = pb_row_write(keys, cells, PB_ARRAY_LEN(cells), &b, err);
-    if (rc == PB_OK)
-        out_json(pb_buf_peek(&b));
-    pb_buf_clear(&b);
-    return rc;
+    return out_object(keys, cells, PB_ARRAY_LEN(cells), err);
 }
 
 enum pb_rc print_pollen(struct env *env, const struct pb_pollen_lot *lot,

@@ -49,6 +49,8 @@ enum pb_rc pb_book_begin_cache(struct pb_book *book, struct pb_err *err);
  * came of it; after an error nothing of the act is in the book.
  */
 enum pb_rc pb_book_end(struct pb_book *book, enum pb_rc rc, struct pb_err *err);
+/* End one that turned out to change nothing: no act is left behind. */
+void pb_book_drop(struct pb_book *book);
 
 /* Number of the running act, from 1: part of what new ids are made of in tests. */
 int64_t pb_book_act(const struct pb_book *book);
