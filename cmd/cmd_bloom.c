@@ -26,7 +26,6 @@ static enum pb_rc print_json(const struct pb_plant *p, const struct pb_flowering
 {
     const char *keys[PB_ARRAY_LEN(columns)];
     char day[PB_BLOOM_N][PB_DAY_TEXT];
-    struct pb_buf b;
     const struct pb_cell cells[] = {
         pb_cell_text(p->head.code),
         pb_cell_int(f->number),
@@ -37,12 +36,7 @@ static enum pb_rc print_json(const struct pb_plant *p, const struct pb_flowering
     };
     for (size_t i = 0; i < PB_ARRAY_LEN(columns); i++)
         keys[i] = columns[i].key;
-    pb_buf_init(&b, 4096);
-    enum pb_rc rc = pb_row_write(keys, cells, PB_ARRAY_LEN(cells), &b, err);
-    if (rc == PB_OK)
-        out_json(pb_buf_peek(&b));
-    pb_buf_clear(&b);
-    return rc;
+    return out_object(keys, cells, PB_ARRAY_LEN(cells), err);
 }
 
 /* What is normal once the flowers are over, and what is asked for then. */

@@ -107,12 +107,11 @@ static enum pb_rc rates_json(const struct pb_chances *c, struct pb_buf *out,
 static enum pb_rc print_json(const struct pb_chances *c, struct pb_err *err)
 {
     static const char *const keys[] = {"ripening", "set", "rates", "risk", "next_look"};
-    struct pb_buf ripening, set, rates, out;
+    struct pb_buf ripening, set, rates;
     char day[PB_DAY_TEXT];
     pb_buf_init(&ripening, MAX_TEXT);
     pb_buf_init(&set, MAX_TEXT);
     pb_buf_init(&rates, MAX_TEXT);
-    pb_buf_init(&out, MAX_TEXT);
     enum pb_rc rc = ripening_json(c, &ripening, err);
     if (rc == PB_OK)
         rc = set_json(c, &set, err);
@@ -126,10 +125,7 @@ static enum pb_rc print_json(const struct pb_chances *c, struct pb_err *err)
         day_cell(c->next_look, day),
     };
     if (rc == PB_OK)
-        rc = pb_row_write(keys, cells, c->is_cross ? 5 : 3, &out, err);
-    if (rc == PB_OK)
-        out_json(pb_buf_peek(&out));
-    pb_buf_clear(&out);
+        rc = out_object(keys, cells, c->is_cross ? 5 : 3, err);
     pb_buf_clear(&rates);
     pb_buf_clear(&set);
     pb_buf_clear(&ripening);

@@ -8,12 +8,9 @@ enum { MAX_TEXT = 1 << 20 };
 
 /* ORDER STEP */
 static const char *const steps[STEP_N] = {
-    "Pollinate and enter",
-    "Watch",
-    "Harvest and sow",
-    "Read the book",
-    "Share with others",
-    "Put right and look back",
+    "Pollinate and enter", "Watch",
+    "Harvest and sow",     "Read the book",
+    "Share with others",   "Put right and look back",
     "Care for the book",
 };
 

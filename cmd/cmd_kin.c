@@ -204,9 +204,8 @@ static enum pb_rc one_json(const struct pb_kin *kin, const struct pb_kin_all *al
                                        "living", "doubtful", "founders"};
     int32_t row = pb_family_index(&kin->family, p->head.n);
     int32_t g = kin->ped.genet_of[row];
-    struct pb_buf founders, b;
+    struct pb_buf founders;
     pb_buf_init(&founders, MAX_TEXT);
-    pb_buf_init(&b, MAX_TEXT);
     enum pb_rc rc = shares_json(up, pb_kin_genet(up, p->head.n), &founders, err);
     const struct pb_cell cells[] = {
         pb_cell_text(p->head.code),
@@ -218,10 +217,7 @@ static enum pb_rc one_json(const struct pb_kin *kin, const struct pb_kin_all *al
         pb_cell_json(pb_buf_peek(&founders)),
     };
     if (rc == PB_OK)
-        rc = pb_row_write(keys, cells, PB_ARRAY_LEN(keys), &b, err);
-    if (rc == PB_OK)
-        out_json(pb_buf_peek(&b));
-    pb_buf_clear(&b);
+        rc = out_object(keys, cells, PB_ARRAY_LEN(keys), err);
     pb_buf_clear(&founders);
     return rc;
 }
@@ -325,8 +321,7 @@ static enum pb_rc pair_json(const struct pb_kin *kin, const struct asked *q,
 {
     static const char *const keys[] = {"a",         "b",        "kinship",
                                        "progeny_F", "relation", "doubtful"};
-    struct pb_buf b, doubtful;
-    pb_buf_init(&b, MAX_TEXT);
+    struct pb_buf doubtful;
     pb_buf_init(&doubtful, MAX_TEXT);
     doubted_json(kin, q, &doubtful);
     const struct pb_cell cells[] = {
@@ -337,11 +332,8 @@ static enum pb_rc pair_json(const struct pb_kin *kin, const struct asked *q,
         pb_cell_text(pb_relation_words(pair->relation)),
         pb_cell_json(pb_buf_peek(&doubtful)),
     };
-    enum pb_rc rc = pb_row_write(keys, cells, PB_ARRAY_LEN(keys), &b, err);
-    if (rc == PB_OK)
-        out_json(pb_buf_peek(&b));
+    enum pb_rc rc = out_object(keys, cells, PB_ARRAY_LEN(keys), err);
     pb_buf_clear(&doubtful);
-    pb_buf_clear(&b);
     return rc;
 }
 

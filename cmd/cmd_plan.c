@@ -46,7 +46,7 @@ static enum pb_rc plan_json(const struct pb_cross *x, const struct pb_outlook *o
         "pollinate_to", "harvest_from",  "harvest_to",
         "kind"};
     char a[PB_DAY_TEXT], b[PB_DAY_TEXT], c[PB_DAY_TEXT], d[PB_DAY_TEXT];
-    struct pb_buf out, pollen;
+    struct pb_buf pollen;
     pb_buf_init(&pollen, 65536);
     for (size_t i = 0; i < x->pollen_n; i++)
         pb_buf_printf(&pollen, "%s%s", i > 0 ? "+" : "",
@@ -60,12 +60,8 @@ static enum pb_rc plan_json(const struct pb_cross *x, const struct pb_outlook *o
         day_cell(o->view.harvest.last, d),
         pb_cell_text(pb_cross_kind_names[o->view.kind]),
     };
-    pb_buf_init(&out, 65536);
-    enum pb_rc rc = pb_row_write(keys, cells, PB_ARRAY_LEN(keys), &out, err);
-    if (rc == PB_OK)
-        out_json(pb_buf_peek(&out));
+    enum pb_rc rc = out_object(keys, cells, PB_ARRAY_LEN(keys), err);
     pb_buf_clear(&pollen);
-    pb_buf_clear(&out);
     return rc;
 }
 

@@ -147,7 +147,6 @@ static enum pb_rc json_match(const char *taxon, const struct pb_profile_match *m
     const struct pb_profile_stage *p =
         m->row != NULL ? pb_profile_stage(m, PB_STAGE_SPLIT) : NULL;
     char harvest[24] = "", split[24] = "";
-    struct pb_buf b;
     if (h != NULL)
         days_text(h, harvest);
     if (p != NULL)
@@ -163,12 +162,7 @@ static enum pb_rc json_match(const char *taxon, const struct pb_profile_match *m
                   : pb_cell_null(),
         h != NULL ? pb_cell_text(h->source) : pb_cell_null(),
     };
-    pb_buf_init(&b, MAX_TEXT);
-    enum pb_rc rc = pb_row_write(keys, cells, PB_ARRAY_LEN(keys), &b, err);
-    if (rc == PB_OK)
-        out_json(pb_buf_peek(&b));
-    pb_buf_clear(&b);
-    return rc;
+    return out_object(keys, cells, PB_ARRAY_LEN(keys), err);
 }
 
 static void explain(const char *taxon, const struct pb_profile_match *m)

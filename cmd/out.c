@@ -319,23 +319,13 @@ void out_array(const struct env *env, int64_t i, int64_t n)
 
 enum pb_rc out_lines_json(char *lines, struct pb_buf *out, struct pb_err *err)
 {
-    static const char *const keys[] = {"w"};
     enum pb_rc rc = PB_OK;
-    struct pb_buf one;
-    bool more = false;
-    pb_buf_init(&one, MAX_OUT);
-    pb_buf_addc(out, '[');
-    for (char *line; rc == PB_OK && (line = take_line(&lines)) != NULL;) {
-        const struct pb_cell cell = pb_cell_text(line);
-        pb_buf_reset(&one);
-        rc = pb_row_write(keys, &cell, 1, &one, err);
-        /* the text alone, out of {"w":...} */
-        pb_buf_printf(out, "%s%.*s", more ? "," : "", (int)one.len - 6,
-                      pb_buf_peek(&one) + 5);
-        more = true;
+    const char *mark = "[";
+    for (char *line; rc == PB_OK && (line = take_line(&lines)) != NULL; mark = ",") {
+        pb_buf_adds(out, mark);
+        rc = pb_text_write(line, out, err);
     }
-    pb_buf_addc(out, ']');
-    pb_buf_clear(&one);
+    pb_buf_adds(out, mark[0] == '[' ? "[]" : "]");
     return rc;
 }
 

@@ -54,7 +54,7 @@ enum pb_rc pb_act_away(struct pb_act *a, struct pb_span span,
         return rc;
     rc = look_up(a, span, met, err);
     if (rc == PB_OK && met->same) {
-        (void)pb_book_end(a->book, PB_EINVALID, NULL); /* leave no act behind */
+        pb_book_drop(a->book);
         return PB_OK;
     }
     pb_ids_next(a, absence.id);

@@ -180,7 +180,7 @@ enum pb_rc pb_act_amend(struct pb_act *a, const char *code,
     if (rc == PB_OK)
         rc = pb_history_changed(a->book, &out->changed, err);
     if (rc == PB_OK && !out->changed) {
-        (void)pb_book_end(a->book, PB_EINVALID, NULL); /* leave no act behind */
+        pb_book_drop(a->book);
         return PB_OK;
     }
     return pb_book_end(a->book, rc, err);

@@ -86,7 +86,7 @@ enum pb_rc pb_act_bag(struct pb_act *a, const char *code, pb_day on, struct pb_c
         return rc;
     rc = bag(a, code, on, x, changed, err);
     if (rc == PB_OK && !*changed) {
-        (void)pb_book_end(a->book, PB_EINVALID, NULL); /* leave no act behind */
+        pb_book_drop(a->book);
         return PB_OK;
     }
     return pb_book_end(a->book, rc, err);

@@ -230,7 +230,7 @@ enum pb_rc pb_act_receive(struct pb_act *a, const struct pb_receiving *what,
     if (rc == PB_OK) {
         rc = receive_all(&r, err);
         if (rc == PB_OK && !r.changed)
-            (void)pb_book_end(a->book, PB_EINVALID, NULL); /* leave no act behind */
+            pb_book_drop(a->book);
         else
             rc = pb_book_end(a->book, rc, err);
     }

@@ -9,9 +9,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Columns in the order that fill() reads them. */
 enum { NAMED_ONLY = 2 }; /* in the column elsewhere */
 
+/* Columns in the order that fill() reads them. */
 #define COLUMNS                                                                        \
     "p.n,p.id,p.code,p.origin_code,p.revision,p.modified,p.withdrawn,p.extra,p.taxon," \
     "p.clone_name,p.ploidy,p.origin,p.got,p.source_text,p.papers,p.place,p.note,"      \

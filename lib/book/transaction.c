@@ -79,18 +79,23 @@ enum pb_rc pb_book_begin(struct pb_book *b, const char *command, pb_day today,
     return rc == PB_OK || !b->in_act ? rc : pb_book_end(b, rc, err);
 }
 
+void pb_book_drop(struct pb_book *b)
+{
+    if (sqlite3_get_autocommit(b->db) == 0)
+        (void)sqlite3_exec(b->db, "ROLLBACK", NULL, NULL, NULL);
+    b->in_act = false;
+    back_to_reading(b);
+}
+
 enum pb_rc pb_book_end(struct pb_book *b, enum pb_rc rc, struct pb_err *err)
 {
     if (rc == PB_OK)
         rc = pb_db_exec(b, "COMMIT", err);
-    if (rc != PB_OK && sqlite3_get_autocommit(b->db) == 0)
-        (void)sqlite3_exec(b->db, "ROLLBACK", NULL, NULL, NULL);
     if (rc == PB_OK && b->fresh) {
         b->fresh = false;
         rc = pb_first_place(b, err);
         pb_db_prefer_wal(b);
     }
-    b->in_act = false;
-    back_to_reading(b);
+    pb_book_drop(b); /* what was not committed */
     return rc;
 }

@@ -123,6 +123,12 @@ static enum pb_rc add_cell(const struct pb_cell *c, const char *key, struct pb_b
     return PB_OK;
 }
 
+enum pb_rc pb_text_write(const char *text, struct pb_buf *out, struct pb_err *err)
+{
+    enum pb_rc rc = add_text(text, "a text", out, err);
+    return rc == PB_OK ? pb_buf_status(out, err) : rc;
+}
+
 enum pb_rc pb_row_write(const char *const *keys, const struct pb_cell *cells, size_t n,
                         struct pb_buf *out, struct pb_err *err)
 {

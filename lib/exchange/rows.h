@@ -61,6 +61,9 @@ static inline struct pb_cell pb_cell_json(const char *json)
     return (struct pb_cell){PB_CELL_JSON, json, 0, 0, 0};
 }
 
+/* Append one text as a JSON string.  Errors as of pb_row_write. */
+enum pb_rc pb_text_write(const char *text, struct pb_buf *out, struct pb_err *err);
+
 /*
  * Append one row as a JSON object.
  *   keys, cells  n of each, borrowed
