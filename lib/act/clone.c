@@ -8,15 +8,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum pb_rc pb_clone_check(struct pb_act *a, const char *what, const struct pb_plant *p,
-                          struct pb_err *err)
+static enum pb_rc refuse(struct pb_act *a, const char *what, const struct pb_plant *p,
+                         struct pb_err *err)
 {
     struct pb_parent source;
     memset(&source, 0, sizeof(source));
-    if (!pb_origin_is_vegetative(p->origin) || p->source.n == 0)
-        return PB_OK;
     enum pb_rc rc = pb_parent_load(a->book, p->source.n, &source, err);
-    if (rc == PB_OK && !pb_profile_same_taxon(a->profiles, p->taxon, source.taxon))
+    if (rc == PB_OK)
         rc = pb_fail_at(err, PB_EINVALID, what, 0,
                         "%s cannot be %s: its source %s is %s, and a clone is one "
                         "taxon; podbook amend %s taxon=NAME puts the whole clone "
@@ -25,6 +23,22 @@ enum pb_rc pb_clone_check(struct pb_act *a, const char *what, const struct pb_pl
                         source.genet.code, p->head.code);
     free(source.taxon);
     free(source.clone_name);
+    return rc;
+}
+
+/* A table brings thousands, a chain of pups each below the last: the source alone is read,
+ * and the walk to its first plant left to what is refused. */
+enum pb_rc pb_clone_check(struct pb_act *a, const char *what, const struct pb_plant *p,
+                          struct pb_err *err)
+{
+    char *taxon = NULL;
+    if (!pb_origin_is_vegetative(p->origin) || p->source.n == 0)
+        return PB_OK;
+    enum pb_rc rc = pb_plant_taxon(a->book, p->source.n, &taxon, err);
+    if (rc == PB_OK && taxon != NULL &&
+        !pb_profile_same_taxon(a->profiles, p->taxon, taxon))
+        rc = refuse(a, what, p, err);
+    free(taxon);
     return rc;
 }
 

@@ -6,6 +6,7 @@
 #include "book/offspring.h"
 #include "book/plants.h"
 
+#include <limits.h>
 #include <string.h>
 
 /* ORDER RATE */
@@ -34,6 +35,14 @@ static void count(struct counting *c, enum pb_rate rate, bool yes, int n)
 static bool came(const struct pb_life_group *g, int stand)
 {
     return g->on[stand] != PB_DAY_NONE;
+}
+
+/* What died in the compot never had a code.  When it died is not known, only that it was
+ * gone by the look. */
+static void count_compot(struct counting *c, const struct pb_batch *b)
+{
+    int64_t lost = pb_batch_compot_lost(b);
+    count(c, PB_RATE_SURVIVAL, false, lost < INT_MAX ? (int)lost : INT_MAX);
 }
 
 static void count_flask(struct counting *c, const struct pb_batch *b,
@@ -110,6 +119,7 @@ static enum pb_rc count_batch(void *ctx, const struct pb_batch *b, struct pb_err
         count_cuttings(c, &life);
     } else {
         count_flask(c, b, &life.groups[0]);
+        count_compot(c, b);
         rc = pb_offspring_of(c->a->book, PB_OFFSPRING_OF_BATCH, &me, count_seedling, c,
                              err);
     }

@@ -16,8 +16,8 @@ enum pb_rate {
                               clean and ungerminated */
     PB_RATE_CONTAMINATION, /* flasks found contaminated, of those looked at */
     PB_RATE_ROOTING,       /* cuttings that rooted, or settled; the others rotted */
-    PB_RATE_SURVIVAL, /* plants alive so many days after they left a flask; the others
-                              died before */
+    PB_RATE_SURVIVAL, /* plants alive so many days after they were entered; the others
+                              died before, or in their compot before it had settled */
     PB_RATE_N
 };
 extern const char *const pb_rate_names[PB_RATE_N]; /* "germination", for JSON */

@@ -378,6 +378,25 @@ enum pb_rc pb_parent_load(struct pb_book *b, int64_t plant, struct pb_parent *pa
     return rc;
 }
 
+enum pb_rc pb_plant_taxon(struct pb_book *b, int64_t plant, char **taxon,
+                          struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    bool row = false;
+    enum pb_rc rc = pb_db_get(b, "SELECT taxon FROM plant WHERE n=?", &s, err);
+    if (rc != PB_OK)
+        return rc;
+    (void)sqlite3_bind_int64(s, 1, plant);
+    rc = pb_db_step(b, s, &row, err);
+    if (rc == PB_OK && row) {
+        *taxon = pb_db_text(s, 0, &rc);
+        if (rc != PB_OK)
+            (void)pb_fail_memory(err);
+    }
+    (void)sqlite3_reset(s);
+    return rc;
+}
+
 enum pb_rc pb_genet_of(struct pb_book *b, int64_t plant, struct pb_ref *genet,
                        struct pb_err *err)
 {
@@ -419,17 +438,10 @@ enum pb_rc pb_seed_parent_taxon(struct pb_book *b, int64_t plant, char **taxon,
 {
     struct pb_ref genet = {0, "", ""};
     int64_t parents[2] = {0, 0};
-    struct pb_parent parent;
-    memset(&parent, 0, sizeof(parent));
     enum pb_rc rc = load_genet(b, plant, &genet, NULL, err);
     if (rc == PB_OK)
         rc = pb_genet_parents(b, genet.n, parents, err);
     if (rc == PB_OK && parents[0] != 0)
-        rc = pb_parent_load(b, parents[0], &parent, err);
-    free(parent.clone_name);
-    if (rc == PB_OK)
-        *taxon = parent.taxon;
-    else
-        free(parent.taxon);
+        rc = pb_plant_taxon(b, parents[0], taxon, err);
     return rc;
 }

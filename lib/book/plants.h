@@ -81,6 +81,10 @@ enum pb_rc pb_genet_of(struct pb_book *book, int64_t plant, struct pb_ref *genet
 enum pb_rc pb_genet_parents(struct pb_book *book, int64_t genet, int64_t parents[2],
                             struct pb_err *err);
 
+/* Taxon of the plant in that row, yours (free); *taxon stays NULL where there is none. */
+enum pb_rc pb_plant_taxon(struct pb_book *book, int64_t plant, char **taxon,
+                          struct pb_err *err);
+
 /* Taxon of the seed parent of a plant's clone; *taxon stays NULL where it is not known
  * (yours: free). */
 enum pb_rc pb_seed_parent_taxon(struct pb_book *book, int64_t plant, char **taxon,

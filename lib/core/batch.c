@@ -179,6 +179,32 @@ enum pb_rc pb_batch_check(const struct pb_batch *b, struct pb_err *err)
                       broken->amount, f->word, pb_day_format(broken->on, on), left);
 }
 
+int64_t pb_batch_compot_lost(const struct pb_batch *b)
+{
+    const struct pb_look *potted = NULL, *settled = NULL;
+    int64_t left = 0;
+    if (b->kind != PB_FLASK)
+        return 0;
+    for (size_t i = 0; i < b->look_n; i++) {
+        const struct pb_look *l = &b->looks[i];
+        if (pb_courses[PB_FLASK].findings[l->found].to == PB_FLASK_COMPOT)
+            potted = l;
+        else if (l->found == PB_FLASK_HAS_SETTLED && l->amount >= 0 &&
+                 (settled == NULL || by_day(&l, &settled) < 0))
+            settled = l;
+    }
+    if (potted == NULL || potted->amount < 0 || settled == NULL)
+        return 0;
+    left = potted->amount;
+    for (size_t i = 0; i < b->look_n; i++) {
+        const struct pb_look *l = &b->looks[i];
+        if (l->found == PB_FLASK_PART_DEFLASKED && l->amount >= 0 &&
+            by_day(&potted, &l) < 0 && by_day(&l, &settled) < 0)
+            left -= l->amount;
+    }
+    return left > settled->amount ? left - settled->amount : 0;
+}
+
 static struct pb_stage_days with_notice(int last, int notice)
 {
     return (struct pb_stage_days){last > notice ? last - notice : 0, last};

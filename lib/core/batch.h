@@ -106,6 +106,10 @@ enum pb_rc pb_batch_left(const struct pb_batch *b, int64_t *left, struct pb_err 
  */
 enum pb_rc pb_batch_check(const struct pb_batch *b, struct pb_err *err);
 
+/* Seedlings of a compot that were missing when it was first found settled; 0: none were, or
+ * nobody counted. */
+int64_t pb_batch_compot_lost(const struct pb_batch *b);
+
 /*
  * The days of its stages.
  *   m  the profile of its taxon; row NULL: it has none
