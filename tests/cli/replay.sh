@@ -24,21 +24,20 @@ done
 replay_dir=$(mktemp -d)
 trap 'rm -rf "$replay_dir"' EXIT
 
-# print a file, each line after a mark; say so where its last line does not end
-replay_print()
+# What a command wrote ends here: after a newline of ours the mark, which replay_ends reads.
+# A case has many commands and the suite many cases: no process for each of them.
+replay_end()
 {
-    if [ ! -s "$1" ]; then
-        return
-    fi
-    if [ -n "$2" ]; then
-        sed "s/^/$2/" "$1"
-    else
-        cat "$1"
-    fi
-    # the substitution drops a newline, and a NUL, which no output should end in
-    if [ -n "$(tail -c 1 "$1")" ]; then
-        printf '\n\\ no newline at the end\n'
-    fi
+    printf '\n\002\n'
+}
+
+# take the marks out again, and say so where a command's last line does not end
+replay_ends()
+{
+    awk '
+    $0 == "\002" { if (line != "") print line "\n\\ no newline at the end"; held = 0; next }
+    { if (held) print line; line = $0; held = 1 }
+    END { if (held) print line }'
 }
 
 # the command as it was typed, "> " before the lines that carry it on
@@ -57,41 +56,47 @@ replay_run()
         return
     fi
     replay_show "$replay_chunk"
-    eval "$replay_chunk" >"$replay_dir/out" 2>"$replay_dir/err" </dev/null 3<&-
+    eval "$replay_chunk" 2>"$replay_dir/err" </dev/null 3<&-
     replay_status=$?
-    replay_print "$replay_dir/out" ''
-    if $plain; then
-        replay_print "$replay_dir/err" ''
-    else
-        replay_print "$replay_dir/err" '! '
-        if [ "$replay_status" -ne 0 ]; then
-            printf '[exit %d]\n' "$replay_status"
-        fi
+    replay_end
+    if [ -s "$replay_dir/err" ]; then
+        $plain && cat "$replay_dir/err" || sed 's/^/! /' "$replay_dir/err"
+        replay_end
+    fi
+    if [ "$replay_status" -ne 0 ] && ! $plain; then
+        printf '[exit %d]\n' "$replay_status"
     fi
     replay_chunk=
     if $stop && [ "$replay_status" -ne 0 ]; then
-        exit "$replay_status"
+        echo "$replay_status" >"$replay_dir/stopped"
+        exit
     fi
 }
 
-replay_chunk=
-exec 3<"$1"
-while IFS= read -r replay_line <&3 || [ -n "$replay_line" ]; do
-    case $replay_line in
-    '> '* | '>')
-        replay_line=${replay_line#>}
-        replay_chunk="$replay_chunk
-${replay_line# }"
-        ;;
-    *)
-        replay_run
+replay_all()
+{
+    replay_chunk=
+    while IFS= read -r replay_line <&3 || [ -n "$replay_line" ]; do
         case $replay_line in
-        '') ;;
-        '#'*) printf '%s\n' "$replay_line" ;;
-        *) replay_chunk=$replay_line ;;
+        '> '* | '>')
+            replay_line=${replay_line#>}
+            replay_chunk="$replay_chunk
+${replay_line# }"
+            ;;
+        *)
+            replay_run
+            case $replay_line in
+            '') ;;
+            '#'*) printf '%s\n' "$replay_line" ;;
+            *) replay_chunk=$replay_line ;;
+            esac
+            ;;
         esac
-        ;;
-    esac
-done
-replay_run
-exit 0
+    done
+    replay_run
+}
+
+replay_all 3<"$1" | replay_ends
+if [ -f "$replay_dir/stopped" ]; then
+    exit "$(cat "$replay_dir/stopped")"
+fi
