@@ -60,7 +60,11 @@ replay_run()
     replay_status=$?
     replay_end
     if [ -s "$replay_dir/err" ]; then
-        $plain && cat "$replay_dir/err" || sed 's/^/! /' "$replay_dir/err"
+        if $plain; then
+            cat "$replay_dir/err"
+        else
+            sed 's/^/! /' "$replay_dir/err"
+        fi
         replay_end
     fi
     if [ "$replay_status" -ne 0 ] && ! $plain; then
