@@ -56,13 +56,8 @@ void pb_batch_clear(struct pb_batch *b)
 enum pb_rc pb_batch_story(const struct pb_batch *b, struct pb_events *room,
                           struct pb_story *story, struct pb_err *err)
 {
-    if (b->look_n > room->cap) {
-        struct pb_event *more = realloc(room->v, b->look_n * sizeof(*more));
-        if (more == NULL)
-            return pb_fail_memory(err);
-        room->v = more;
-        room->cap = b->look_n;
-    }
+    if (pb_events_reserve(room, b->look_n, err) != PB_OK)
+        return PB_ENOMEM;
     for (size_t i = 0; i < b->look_n; i++) {
         struct pb_look *l = &b->looks[i];
         room->v[i] =

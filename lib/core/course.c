@@ -8,6 +8,18 @@
 #include <stdlib.h>
 #include <string.h>
 
+enum pb_rc pb_events_reserve(struct pb_events *room, size_t n, struct pb_err *err)
+{
+    if (room->v != NULL && n <= room->cap)
+        return PB_OK;
+    struct pb_event *more = realloc(room->v, (n + 1) * sizeof(*more));
+    if (more == NULL)
+        return pb_fail_memory(err);
+    room->v = more;
+    room->cap = n + 1;
+    return PB_OK;
+}
+
 int pb_finding_find(const struct pb_course *course, const char *word)
 {
     for (int i = 0; i < course->finding_n; i++)

@@ -121,6 +121,15 @@ struct pb_event {
     bool restates; /* out: it is of units that its day found otherwise */
 };
 
+/* Room for a record's events; reuse one for many records. */
+struct pb_events {
+    struct pb_event *v; /* the list's own: free */
+    size_t cap;
+};
+
+/* Make room for n.  PB_ENOMEM leaves it as it was. */
+enum pb_rc pb_events_reserve(struct pb_events *room, size_t n, struct pb_err *err);
+
 struct pb_story {
     const struct pb_course *course;
     int units; /* at least 1 */

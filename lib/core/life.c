@@ -9,13 +9,8 @@ enum pb_rc pb_cross_story(const struct pb_cross *x, struct pb_events *room,
                           struct pb_story *story, struct pb_err *err)
 {
     size_t n = x->look_n + x->harvest_n;
-    if (n > room->cap) {
-        struct pb_event *more = realloc(room->v, n * sizeof(*more));
-        if (more == NULL)
-            return pb_fail_memory(err);
-        room->v = more;
-        room->cap = n;
-    }
+    if (pb_events_reserve(room, n, err) != PB_OK)
+        return PB_ENOMEM;
     for (size_t i = 0; i < x->look_n; i++) {
         struct pb_look *l = &x->looks[i];
         room->v[i] =

@@ -112,12 +112,6 @@ enum {
     PB_SHOOT_FOUND_N
 };
 
-/* Room for a cross's events; reuse one for many crosses. */
-struct pb_events {
-    struct pb_event *v; /* the list's own: free */
-    size_t cap;
-};
-
 /*
  * The story of a cross.
  *   x  pollinated and flowers are set; borrowed.  A look or harvest with count 0 means "all
