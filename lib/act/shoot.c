@@ -89,13 +89,8 @@ static enum pb_rc tell(const struct pb_plant *p, const struct ended *e, size_t k
 {
     const struct pb_span days = days_of(e, k);
     size_t most = s->look_n + e->parting_n, n = 0;
-    if (most > s->room.cap) {
-        struct pb_event *more = realloc(s->room.v, most * sizeof(*more));
-        if (more == NULL)
-            return pb_fail_memory(err);
-        s->room.v = more;
-        s->room.cap = most;
-    }
+    if (pb_events_reserve(&s->room, most, err) != PB_OK)
+        return PB_ENOMEM;
     for (size_t i = 0; i < s->look_n; i++) {
         struct pb_look *l = &s->looks[i];
         if (pb_span_has(days, l->on))

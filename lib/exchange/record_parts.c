@@ -209,7 +209,7 @@ void pb_parts_looks(struct pb_reader *rd, const struct pb_json_at *at,
     struct pb_look *v = pb_parts_array(rd, &list, PB_MAX_LOOKS, sizeof(*v), n);
     *looks = v;
     json_t *seen = *n > 0 ? json_object() : NULL;
-    for (size_t i = 0; rd->rc == PB_OK && i < *n; i++) {
+    for (size_t i = 0; v != NULL && rd->rc == PB_OK && i < *n; i++) {
         struct pb_json_at item = pb_json_item(&list, i);
         read_look(rd, &item, limit, &v[i]);
         v[i].number = (int)i + 1;
