@@ -217,32 +217,47 @@ static enum pb_rc print_plants(const struct env *env, const struct pb_batch *b,
     return rc;
 }
 
+static void print_now(struct env *env, const struct pb_batch *b,
+                      const struct pb_batch_outlook *o, const char *lead)
+{
+    print_state(b, &o->life, lead);
+    if (o->conflict)
+        say("  its looks contradict each other; amend or withdraw the wrong one");
+    print_tasks(env, b, o);
+}
+
+static enum pb_rc print_whole(struct env *env, const struct pb_batch *b,
+                              const struct pb_batch_outlook *o, struct pb_err *err)
+{
+    print_head(b);
+    print_kept(env, b, o);
+    enum pb_rc rc = print_doubts(env, b->kind, b->head.n, err);
+    if (b->elsewhere)
+        say("  in another collection: it asks for nothing here");
+    for (size_t i = 0; i < b->look_n; i++)
+        print_look(&pb_courses[b->kind], &b->looks[i]);
+    print_now(env, b, o, "  now");
+    if (b->note != NULL)
+        say_wrapped("  ", 2, b->note);
+    return rc;
+}
+
+static enum pb_rc print_short(struct env *env, const struct pb_batch *b,
+                              const struct pb_batch_outlook *o, struct pb_err *err)
+{
+    print_now(env, b, o, b->head.code);
+    return b->kind == PB_CUTTING ? print_plants(env, b, err) : PB_OK;
+}
+
 static enum pb_rc print(struct env *env, const struct pb_batch *b, bool whole,
                         struct pb_err *err)
 {
     struct pb_batch_outlook o = {0};
     enum pb_rc rc = pb_batch_outlook_make(&env->act, b, &o, err);
-    if (rc == PB_OK && env->json) {
-        rc = batch_json(env, b, &o, err);
-    } else if (rc == PB_OK) {
-        if (whole) {
-            print_head(b);
-            print_kept(env, b, &o);
-            rc = print_doubts(env, b->kind, b->head.n, err);
-            if (b->elsewhere)
-                say("  in another collection: it asks for nothing here");
-        }
-        for (size_t i = 0; i < b->look_n && whole; i++)
-            print_look(&pb_courses[b->kind], &b->looks[i]);
-        print_state(b, &o.life, whole ? "  now" : b->head.code);
-        if (o.conflict)
-            say("  its looks contradict each other; amend or withdraw the wrong one");
-        print_tasks(env, b, &o);
-        if (b->note != NULL && whole)
-            say_wrapped("  ", 2, b->note);
-        if (!whole && b->kind == PB_CUTTING)
-            rc = print_plants(env, b, err);
-    }
+    if (rc == PB_OK)
+        rc = env->json ? batch_json(env, b, &o, err)
+             : whole   ? print_whole(env, b, &o, err)
+                       : print_short(env, b, &o, err);
     pb_batch_outlook_clear(&o);
     return rc;
 }

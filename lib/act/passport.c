@@ -132,6 +132,7 @@ static enum pb_rc write_plant(struct passport *p, const struct pb_plant *plant,
     acc->doubtful = pb_buf_peek(&p->doubt);
     if (rc == PB_OK)
         rc = pb_mcpd_write(acc, &p->text, err);
+    acc->taxa = NULL;
     return rc == PB_OK ? hand_over(p, err) : rc;
 }
 
@@ -235,6 +236,7 @@ static enum pb_rc write_progeny(struct passport *p, const struct pb_cross *x,
         rc = pb_mcpd_write(acc, &p->text, err);
     pb_buf_clear(&seed);
     pb_buf_clear(&pollen);
+    acc->taxa = NULL;
     return rc == PB_OK ? hand_over(p, err) : rc;
 }
 

@@ -245,27 +245,37 @@ static bool cannot_wait(const struct pb_work *w, const struct pb_task *t,
     return ends && (t->kind == PB_TASK_SOW || t->kind == PB_TASK_USE_POLLEN);
 }
 
-void pb_work_aways_note(struct pb_work_away *v, size_t n, const struct pb_work *w)
+/* One more record in a list of them, as far as there is room. */
+static void name_in(struct pb_buf *list, const char *code, const char *task)
 {
     enum { MORE = PB_MAX_CODE + 32 };
+    if (list->len + MORE >= list->max)
+        return;
+    pb_buf_printf(list, "%s%s", list->len > 0 ? ", " : "", code);
+    if (task != NULL)
+        pb_buf_printf(list, " (%s)", task);
+}
+
+static void note_away(struct pb_work_away *v, const struct pb_work *w)
+{
+    struct pb_span away = v->absence.span;
+    if (w->cross != NULL) {
+        struct pb_span h = w->outlook->view.harvest;
+        if (h.first != PB_DAY_NONE && pb_span_meets(h, away))
+            name_in(&v->harvests, w->head->code, NULL);
+        return;
+    }
+    for (size_t k = 0; k < w->tasks->n; k++) {
+        const struct pb_task *t = &w->tasks->v[k];
+        if (!t->done && cannot_wait(w, t, away))
+            name_in(&v->others, w->head->code, pb_task_names[t->kind]);
+    }
+}
+
+void pb_work_aways_note(struct pb_work_away *v, size_t n, const struct pb_work *w)
+{
     if (w->life->open == 0 || !w->here)
         return;
-    for (size_t i = 0; i < n; i++) {
-        struct pb_span away = v[i].absence.span;
-        struct pb_buf *b = &v[i].harvests;
-        if (w->cross != NULL) {
-            struct pb_span h = w->outlook->view.harvest;
-            if (h.first != PB_DAY_NONE && pb_span_meets(h, away) &&
-                b->len + MORE < b->max)
-                pb_buf_printf(b, "%s%s", b->len > 0 ? ", " : "", w->head->code);
-            continue;
-        }
-        b = &v[i].others;
-        for (size_t k = 0; k < w->tasks->n; k++) {
-            const struct pb_task *t = &w->tasks->v[k];
-            if (!t->done && cannot_wait(w, t, away) && b->len + MORE < b->max)
-                pb_buf_printf(b, "%s%s (%s)", b->len > 0 ? ", " : "", w->head->code,
-                              pb_task_names[t->kind]);
-        }
-    }
+    for (size_t i = 0; i < n; i++)
+        note_away(&v[i], w);
 }

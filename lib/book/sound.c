@@ -94,13 +94,26 @@ static int compare(sqlite3_stmt *a, sqlite3_stmt *b, int column)
     return strcmp(x != NULL ? x : "", y != NULL ? y : "");
 }
 
-/* Side by side with a book made now. */
-static enum pb_rc compare_form(struct run *run, struct pb_book *model,
-                               struct pb_err *err)
+/* What is wrong with the two that stand side by side; order: which of them stands alone. */
+static enum pb_rc tell_apart(struct run *run, sqlite3_stmt *theirs, sqlite3_stmt *ours,
+                             int order, struct pb_err *err)
 {
     static const char planted[] =
         "a book is made by podbook alone; take its records over into a new one "
         "(podbook share, podbook receive)";
+    if (order < 0)
+        return tell_form(run, theirs, "is none of podbook's", planted, err);
+    if (order > 0)
+        return tell_form(run, ours, "is missing", back_up, err);
+    return compare(theirs, ours, 2) == 0
+               ? PB_OK
+               : tell_form(run, theirs, "is not as podbook makes it", planted, err);
+}
+
+/* Side by side with a book made now. */
+static enum pb_rc compare_form(struct run *run, struct pb_book *model,
+                               struct pb_err *err)
+{
     sqlite3_stmt *theirs = NULL, *ours = NULL;
     bool has = false, wants = false;
     enum pb_rc rc = pb_db_prepare(run->b, SCHEMA, &theirs, err);
@@ -114,12 +127,7 @@ static enum pb_rc compare_form(struct run *run, struct pb_book *model,
         int order = !wants ? -1 : !has ? 1 : compare(theirs, ours, 0);
         if (order == 0)
             order = compare(theirs, ours, 1);
-        if (order < 0)
-            rc = tell_form(run, theirs, "is none of podbook's", planted, err);
-        else if (order > 0)
-            rc = tell_form(run, ours, "is missing", back_up, err);
-        else if (compare(theirs, ours, 2) != 0)
-            rc = tell_form(run, theirs, "is not as podbook makes it", planted, err);
+        rc = tell_apart(run, theirs, ours, order, err);
         if (rc == PB_OK && order <= 0)
             rc = pb_db_step(run->b, theirs, &has, err);
         if (rc == PB_OK && order >= 0)

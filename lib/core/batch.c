@@ -98,12 +98,20 @@ pb_day pb_batch_ended_on(const struct pb_batch *b)
     return day;
 }
 
+/* A look in the order of the days. */
+struct in_order {
+    const struct pb_look *look;
+};
+
+static bool is_before(const struct pb_look *a, const struct pb_look *b)
+{
+    return a->on != b->on ? a->on < b->on : a->number < b->number;
+}
+
 static int by_day(const void *pa, const void *pb)
 {
-    const struct pb_look *const *a = pa, *const *b = pb;
-    if ((*a)->on != (*b)->on)
-        return (*a)->on < (*b)->on ? -1 : 1;
-    return ((*a)->number > (*b)->number) - ((*a)->number < (*b)->number);
+    const struct in_order *a = pa, *b = pb;
+    return is_before(b->look, a->look) - is_before(a->look, b->look);
 }
 
 /* What a look makes of what is left in the batch, -1: not counted. */
@@ -135,19 +143,19 @@ static enum pb_rc run_counts(const struct pb_batch *b, int64_t *left,
                              const struct pb_look **broken, struct pb_err *err)
 {
     bool daughter = b->kind == PB_FLASK && b->source_kind == PB_FLASK;
-    const struct pb_look **order = calloc(b->look_n + 1, sizeof(*order));
+    struct in_order *order = calloc(b->look_n + 1, sizeof(*order));
     if (order == NULL)
         return pb_fail_memory(err);
     for (size_t i = 0; i < b->look_n; i++)
-        order[i] = &b->looks[i];
+        order[i].look = &b->looks[i];
     qsort(order, b->look_n, sizeof(*order), by_day);
     *left = b->kind == PB_SEED || daughter ? b->amount : -1;
     *broken = NULL;
     for (size_t i = 0; i < b->look_n && *broken == NULL; i++) {
-        if (!holds(b, order[i], *left))
-            *broken = order[i];
+        if (!holds(b, order[i].look, *left))
+            *broken = order[i].look;
         else
-            *left = after(b, order[i], *left);
+            *left = after(b, order[i].look, *left);
     }
     free(order);
     return PB_OK;
@@ -185,7 +193,7 @@ int64_t pb_batch_compot_lost(const struct pb_batch *b)
         if (pb_courses[PB_FLASK].findings[l->found].to == PB_FLASK_COMPOT)
             potted = l;
         else if (l->found == PB_FLASK_HAS_SETTLED && l->amount >= 0 &&
-                 (settled == NULL || by_day(&l, &settled) < 0))
+                 (settled == NULL || is_before(l, settled)))
             settled = l;
     }
     if (potted == NULL || potted->amount < 0 || settled == NULL)
@@ -194,7 +202,7 @@ int64_t pb_batch_compot_lost(const struct pb_batch *b)
     for (size_t i = 0; i < b->look_n; i++) {
         const struct pb_look *l = &b->looks[i];
         if (l->found == PB_FLASK_PART_DEFLASKED && l->amount >= 0 &&
-            by_day(&potted, &l) < 0 && by_day(&l, &settled) < 0)
+            is_before(potted, l) && is_before(l, settled))
             left -= l->amount;
     }
     return left > settled->amount ? left - settled->amount : 0;

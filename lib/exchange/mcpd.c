@@ -97,7 +97,10 @@ struct row {
 static void add_value(struct pb_buf *cell, const char *text)
 {
     for (const char *p = text; *p != '\0'; p++)
-        pb_buf_addc(cell, *p == ';' ? ',' : *p);
+        if (*p == ';')
+            pb_buf_addc(cell, ',');
+        else
+            pb_buf_addc(cell, *p);
 }
 
 /* One more value, a semicolon before it where it is not the first. */
@@ -316,7 +319,12 @@ static enum pb_rc put_names(struct row *row, const struct pb_accession *acc,
 static void put_parent(struct pb_buf *cell, const char *parent)
 {
     for (const char *p = parent != NULL ? parent : "UNKNOWN"; *p != '\0'; p++)
-        pb_buf_addc(cell, *p == '/' ? '|' : *p == ';' ? ',' : *p);
+        if (*p == '/')
+            pb_buf_addc(cell, '|');
+        else if (*p == ';')
+            pb_buf_addc(cell, ',');
+        else
+            pb_buf_addc(cell, *p);
 }
 
 /* Source: Purdy et al. 1968, Crop Sci. 8:405-406; the seed parent comes first. */
