@@ -142,33 +142,33 @@ run_release()
     if ! configure "$@" -DPB_TEST_LOCALE=C.UTF-8 -DPB_TEST_LOCPATH=; then
         return
     fi
-    check release quick
+    check release 'quick|story'
     if ! comma_locale; then
         say comma "skipped: cannot make the locale de_DE.UTF-8"
         skipped=$((skipped + 1))
     elif configure "$@" -DPB_TEST_LOCALE=de_DE.UTF-8 -DPB_TEST_LOCPATH="$build/locale"; then
-        check release quick comma
+        check release 'quick|story' comma
     fi
 }
 
 run_clang()
 {
     if configure clang -DCMAKE_C_COMPILER=clang -DPB_CHECKS=OFF; then
-        check clang quick
+        check clang 'quick|story'
     fi
 }
 
 run_asan()
 {
     if configure asan -DCMAKE_C_COMPILER=gcc -DPB_SANITIZE=address; then
-        check asan 'quick|oom'
+        check asan 'quick|story|oom'
     fi
 }
 
 run_isan()
 {
     if configure isan -DCMAKE_C_COMPILER=clang -DPB_SANITIZE=integer; then
-        check isan quick
+        check isan 'quick|story'
     fi
 }
 
