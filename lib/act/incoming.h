@@ -29,6 +29,26 @@ enum pb_rc pb_incoming_cross(struct pb_incoming *in, struct pb_cross *theirs,
 enum pb_rc pb_incoming_batch(struct pb_incoming *in, struct pb_record *rec,
                              struct pb_err *err);
 
+/* A received record beside ours. */
+struct pb_incoming_two {
+    const struct pb_head *ours; /* not found: revision 0 */
+    struct pb_head *theirs;
+    bool found, named_only; /* named only: ours is no record of its own yet */
+    void *ctx;
+    /* whole: with the private texts */
+    enum pb_rc (*same)(void *ctx, bool whole, bool *same, struct pb_err *err);
+    /* as pb_cross_keep_private (merge.h) */
+    enum pb_rc (*keep_private)(void *ctx, bool later, struct pb_err *err);
+};
+
+/*
+ * Decide between the two; theirs gets the private texts that it is to have here.  The
+ * receipt is told.
+ *   write  out: theirs is to be written
+ */
+enum pb_rc pb_incoming_weigh(struct pb_incoming *in, const struct pb_incoming_two *two,
+                             bool *write, struct pb_err *err);
+
 /*
  * Looks over ours: theirs take the rows of ours that have their ids, what they lack is
  * withdrawn; they are written by the caller.
@@ -73,13 +93,6 @@ enum pb_rc pb_incoming_parent(struct pb_incoming *in, const struct pb_parent *pa
  * already.  what: the key. */
 enum pb_rc pb_incoming_day(const struct pb_incoming *in, const char *what, pb_day day,
                            struct pb_err *err);
-
-/*
- * Of two records of one revision: are the private texts of ours the later ones, by the
- * instants of the last change?  Equal instants: ours stay.  theirs' instant becomes that of
- * ours then.
- */
-bool pb_incoming_later(const struct pb_head *ours, struct pb_head *theirs);
 
 /* No other kind of record has this id. */
 enum pb_rc pb_incoming_id(struct pb_incoming *in, enum pb_kind kind, const char *id,

@@ -172,48 +172,47 @@ static enum pb_rc keep_batch(struct pb_incoming *in, struct pb_record *rec,
     return rc;
 }
 
-/* How far they say the same; theirs gets the private texts that it is to have here. */
-static enum pb_rc compare(const struct pb_batch *ours, struct pb_batch *theirs,
-                          enum pb_content *content, struct pb_err *err)
+/* ---- ours and theirs -------------------------------------------------------------------- */
+
+struct two {
+    struct pb_batch ours, *theirs;
+};
+
+static enum pb_rc same(void *ctx, bool whole, bool *is_same, struct pb_err *err)
 {
-    bool level = ours->head.revision == theirs->head.revision;
-    bool shared = false, same = false;
-    enum pb_rc rc = level ? pb_batch_same(ours, theirs, false, &shared, err) : PB_OK;
-    bool later = shared && pb_incoming_later(&ours->head, &theirs->head);
-    if (rc == PB_OK)
-        rc = pb_batch_keep_private(theirs, ours, later, err);
-    if (rc == PB_OK && shared)
-        rc = pb_batch_same(ours, theirs, true, &same, err);
-    *content = same ? PB_CONTENT_SAME : shared ? PB_CONTENT_TEXTS : PB_CONTENT_OTHER;
-    return rc;
+    struct two *two = ctx;
+    return pb_batch_same(&two->ours, two->theirs, whole, is_same, err);
+}
+
+static enum pb_rc keep_private(void *ctx, bool later, struct pb_err *err)
+{
+    struct two *two = ctx;
+    return pb_batch_keep_private(two->theirs, &two->ours, later, err);
 }
 
 enum pb_rc pb_incoming_batch(struct pb_incoming *in, struct pb_record *rec,
                              struct pb_err *err)
 {
-    struct pb_batch ours, *theirs = &rec->batch;
-    bool found = false;
-    pb_batch_init(&ours, theirs->kind);
-    enum pb_rc rc = check(in, theirs, err);
-    if (rc == PB_OK && theirs->cross.id[0] != '\0')
+    struct two two = {.theirs = &rec->batch};
+    struct pb_head *head = &rec->batch.head;
+    bool found = false, write = false;
+    pb_batch_init(&two.ours, rec->batch.kind);
+    enum pb_rc rc = check(in, two.theirs, err);
+    if (rc == PB_OK && two.theirs->cross.id[0] != '\0')
         rc = take_cross(in, rec, err);
     if (rc == PB_OK) /* again: a parent of that cross may have taken it */
-        rc = pb_incoming_id(in, theirs->kind, theirs->head.id, err);
+        rc = pb_incoming_id(in, two.theirs->kind, head->id, err);
     if (rc == PB_OK)
-        rc = pb_batch_find(in->a->book, PB_BATCH_BY_ID, theirs->head.id, &ours, &found,
+        rc = pb_batch_find(in->a->book, PB_BATCH_BY_ID, head->id, &two.ours, &found,
                            err);
-    enum pb_content content = PB_CONTENT_OTHER;
-    if (rc == PB_OK && found)
-        rc = compare(&ours, theirs, &content, err);
-    if (rc == PB_OK) {
-        enum pb_merge merge =
-            pb_merge_decide(ours.head.revision, theirs->head.revision, content);
-        in->receipt->merge = merge;
-        in->receipt->ours = ours.head.revision;
-        memcpy(in->receipt->code, ours.head.code, sizeof(in->receipt->code));
-        if (merge == PB_MERGE_ADD || merge == PB_MERGE_REPLACE)
-            rc = keep_batch(in, rec, &ours, err);
-    }
-    pb_batch_clear(&ours);
+    if (rc == PB_OK)
+        rc = pb_incoming_weigh(in,
+                               &(struct pb_incoming_two){&two.ours.head, head, found,
+                                                         false, &two, same,
+                                                         keep_private},
+                               &write, err);
+    if (rc == PB_OK && write)
+        rc = keep_batch(in, rec, &two.ours, err);
+    pb_batch_clear(&two.ours);
     return rc;
 }

@@ -1,12 +1,9 @@
 /* A received cross, with its looks and harvests.  See incoming.h. */
 #include "act/incoming.h"
 
-#include "act/enter.h"
-#include "base/text.h"
 #include "book/arrive.h"
 #include "book/crosses.h"
 
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -125,23 +122,6 @@ static enum pb_rc follow(struct pb_incoming *in, struct pb_cross *x, bool *open,
     return PB_OK;
 }
 
-void pb_incoming_conflict(struct pb_incoming *in, const struct pb_err *why)
-{
-    (void)snprintf(in->why, sizeof(in->why), "%s: %s", why->where, why->text);
-    in->receipt->conflict = true;
-    in->receipt->why = in->why;
-}
-
-enum pb_rc pb_incoming_code(struct pb_incoming *in, char letter, pb_day on,
-                            char code[PB_MAX_CODE + 1], struct pb_err *err)
-{
-    bool is_free = false;
-    enum pb_rc rc = pb_book_take_code(in->a->book, code, &is_free, err);
-    if (rc == PB_OK && !is_free)
-        rc = pb_book_next_code(in->a->book, letter, on, code, err);
-    return rc;
-}
-
 static enum pb_rc write_over(struct pb_incoming *in, struct pb_cross *x,
                              const struct pb_cross *ours, bool open, struct pb_err *err)
 {
@@ -215,44 +195,42 @@ static enum pb_rc keep_cross(struct pb_incoming *in, struct pb_cross *x,
     return rc;
 }
 
-/* How far they say the same; theirs gets the private texts that it is to have here. */
-static enum pb_rc compare(const struct pb_cross *ours, struct pb_cross *theirs,
-                          enum pb_content *content, struct pb_err *err)
+/* ---- ours and theirs -------------------------------------------------------------------- */
+
+struct two {
+    struct pb_cross ours, *theirs;
+};
+
+static enum pb_rc same(void *ctx, bool whole, bool *is_same, struct pb_err *err)
 {
-    bool level = ours->head.revision == theirs->head.revision;
-    bool shared = false, same = false;
-    enum pb_rc rc = level ? pb_cross_same(ours, theirs, false, &shared, err) : PB_OK;
-    bool later = shared && pb_incoming_later(&ours->head, &theirs->head);
-    if (rc == PB_OK)
-        rc = pb_cross_keep_private(theirs, ours, later, err);
-    if (rc == PB_OK && shared)
-        rc = pb_cross_same(ours, theirs, true, &same, err);
-    *content = same ? PB_CONTENT_SAME : shared ? PB_CONTENT_TEXTS : PB_CONTENT_OTHER;
-    return rc;
+    struct two *two = ctx;
+    return pb_cross_same(&two->ours, two->theirs, whole, is_same, err);
+}
+
+static enum pb_rc keep_private(void *ctx, bool later, struct pb_err *err)
+{
+    struct two *two = ctx;
+    return pb_cross_keep_private(two->theirs, &two->ours, later, err);
 }
 
 enum pb_rc pb_incoming_cross(struct pb_incoming *in, struct pb_cross *theirs,
                              struct pb_err *err)
 {
-    struct pb_cross ours;
-    bool found = false;
-    pb_cross_init(&ours);
+    struct two two = {.theirs = theirs};
+    bool found = false, write = false;
+    pb_cross_init(&two.ours);
     enum pb_rc rc = check_days(in, theirs, err);
     if (rc == PB_OK)
-        rc = pb_cross_find(in->a->book, PB_CROSS_BY_ID, theirs->head.id, &ours, &found,
-                           err);
-    enum pb_content content = PB_CONTENT_OTHER;
-    if (rc == PB_OK && found)
-        rc = compare(&ours, theirs, &content, err);
-    if (rc == PB_OK) {
-        enum pb_merge merge =
-            pb_merge_decide(ours.head.revision, theirs->head.revision, content);
-        in->receipt->merge = merge;
-        in->receipt->ours = ours.head.revision;
-        memcpy(in->receipt->code, ours.head.code, sizeof(in->receipt->code));
-        if (merge == PB_MERGE_ADD || merge == PB_MERGE_REPLACE)
-            rc = keep_cross(in, theirs, &ours, err);
-    }
-    pb_cross_clear(&ours);
+        rc = pb_cross_find(in->a->book, PB_CROSS_BY_ID, theirs->head.id, &two.ours,
+                           &found, err);
+    if (rc == PB_OK)
+        rc = pb_incoming_weigh(in,
+                               &(struct pb_incoming_two){&two.ours.head, &theirs->head,
+                                                         found, false, &two, same,
+                                                         keep_private},
+                               &write, err);
+    if (rc == PB_OK && write)
+        rc = keep_cross(in, theirs, &two.ours, err);
+    pb_cross_clear(&two.ours);
     return rc;
 }

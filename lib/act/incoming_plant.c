@@ -12,50 +12,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* ---- what every record is held against ------------------------------------------------ */
-
-enum pb_rc pb_incoming_day(const struct pb_incoming *in, const char *what, pb_day day,
-                           struct pb_err *err)
-{
-    char on[PB_DAY_TEXT], today[PB_DAY_TEXT];
-    if (day == PB_DAY_NONE || day <= pb_day_add(in->a->today, 1))
-        return PB_OK;
-    return pb_fail_at(err, PB_EINVALID, what, 0,
-                      "%s lies in the future (today is %s); is a clock wrong?",
-                      pb_day_format(day, on), pb_day_format(in->a->today, today));
-}
-
-bool pb_incoming_later(const struct pb_head *ours, struct pb_head *theirs)
-{
-    if (ours->modified < theirs->modified)
-        return false;
-    theirs->modified = ours->modified; /* of what both come to */
-    return true;
-}
-
-enum pb_rc pb_incoming_id(struct pb_incoming *in, enum pb_kind kind, const char *id,
-                          struct pb_err *err)
-{
-    char code[PB_MAX_CODE + 1] = "";
-    enum pb_kind there = kind;
-    enum pb_rc rc = pb_book_kind_of(in->a->book, id, &there, code, err);
-    if (rc == PB_OK && there != kind && there != PB_KIND_N)
-        rc = pb_fail_at(err, PB_ECONFLICT, "id", 0,
-                        "%s is the id of %s %s here, not of a %s", id,
-                        pb_courses[there].noun, code, pb_courses[kind].noun);
-    return rc;
-}
-
-enum pb_rc pb_incoming_ring(struct pb_incoming *in, int64_t plant, const char *code,
-                            struct pb_err *err)
-{
-    bool ring = false;
-    enum pb_rc rc = pb_pedigree_is_ring(in->a->book, plant, &ring, err);
-    if (rc == PB_OK && ring)
-        rc = pb_fail(err, PB_EINVALID, "it would make %s its own ancestor", code);
-    return rc;
-}
-
 /* ---- plants that are named ------------------------------------------------------------- */
 
 /* A copy of a text into a member that is NULL. */
@@ -315,59 +271,60 @@ static enum pb_rc keep_plant(struct pb_incoming *in, struct pb_record *rec,
     return rc;
 }
 
-/* How far they say the same; theirs gets the private texts that it is to have here. */
-static enum pb_rc compare(struct pb_plant_doc ours, struct pb_record *rec,
-                          enum pb_content *content, struct pb_err *err)
+/* ---- ours and theirs -------------------------------------------------------------------- */
+
+struct two {
+    struct pb_plant ours;
+    struct pb_plant_more more; /* of ours */
+    struct pb_record *theirs;
+};
+
+static enum pb_rc same(void *ctx, bool whole, bool *is_same, struct pb_err *err)
 {
-    struct pb_plant *theirs = &rec->plant;
-    const struct pb_plant_doc came = {theirs, &rec->more, NULL};
-    bool level = ours.plant->head.revision == theirs->head.revision;
-    bool shared = false, same = false;
-    enum pb_rc rc = level ? pb_plant_same(ours, came, false, &shared, err) : PB_OK;
-    bool later = shared && pb_incoming_later(&ours.plant->head, &theirs->head);
-    if (rc == PB_OK)
-        rc = pb_plant_keep_private(theirs, ours.plant, later, err);
+    struct two *two = ctx;
+    const struct pb_plant_doc ours = {&two->ours, &two->more, NULL};
+    const struct pb_plant_doc came = {&two->theirs->plant, &two->theirs->more, NULL};
+    return pb_plant_same(ours, came, whole, is_same, err);
+}
+
+static enum pb_rc keep_private(void *ctx, bool later, struct pb_err *err)
+{
+    struct two *two = ctx;
+    const struct pb_plant_more *more = &two->theirs->more;
+    enum pb_rc rc = pb_plant_keep_private(&two->theirs->plant, &two->ours, later, err);
     if (rc == PB_OK)
         rc = pb_looks_keep_private(
-            (struct pb_look_list){rec->more.looks, rec->more.look_n},
-            (struct pb_look_list){ours.more->looks, ours.more->look_n}, later, err);
-    if (rc == PB_OK && shared)
-        rc = pb_plant_same(ours, came, true, &same, err);
-    *content = same ? PB_CONTENT_SAME : shared ? PB_CONTENT_TEXTS : PB_CONTENT_OTHER;
+            (struct pb_look_list){more->looks, more->look_n},
+            (struct pb_look_list){two->more.looks, two->more.look_n}, later, err);
     return rc;
 }
 
 enum pb_rc pb_incoming_plant(struct pb_incoming *in, struct pb_record *rec,
                              struct pb_err *err)
 {
-    struct pb_plant ours, *theirs = &rec->plant;
-    bool found = false;
-    struct pb_plant_more more;
-    pb_plant_init(&ours);
-    memset(&more, 0, sizeof(more));
+    struct two two = {.theirs = rec};
+    struct pb_plant *theirs = &rec->plant;
+    bool found = false, write = false;
+    pb_plant_init(&two.ours);
     enum pb_rc rc = pb_incoming_day(in, "got", theirs->got, err);
     if (rc == PB_OK)
         rc = pb_incoming_day(in, "gone_on", theirs->gone_on, err);
     if (rc == PB_OK)
         rc = pb_incoming_more_check(in, &rec->more, err);
     if (rc == PB_OK)
-        rc = pb_plant_find(in->a->book, PB_PLANT_BY_ID, theirs->head.id, &ours, &found,
-                           err);
-    int64_t revision = found && !ours.named_only ? ours.head.revision : 0;
-    enum pb_content content = PB_CONTENT_OTHER;
+        rc = pb_plant_find(in->a->book, PB_PLANT_BY_ID, theirs->head.id, &two.ours,
+                           &found, err);
     if (rc == PB_OK && found)
-        rc = pb_plant_more_load(in->a, &ours, &more, err);
-    if (rc == PB_OK && found)
-        rc = compare((struct pb_plant_doc){&ours, &more, NULL}, rec, &content, err);
-    if (rc == PB_OK) {
-        enum pb_merge merge = pb_merge_decide(revision, theirs->head.revision, content);
-        in->receipt->merge = merge;
-        in->receipt->ours = revision;
-        memcpy(in->receipt->code, ours.head.code, sizeof(in->receipt->code));
-        if (merge == PB_MERGE_ADD || merge == PB_MERGE_REPLACE)
-            rc = keep_plant(in, rec, &ours, &more, err);
-    }
-    pb_plant_more_clear(&more);
-    pb_plant_clear(&ours);
+        rc = pb_plant_more_load(in->a, &two.ours, &two.more, err);
+    if (rc == PB_OK)
+        rc = pb_incoming_weigh(in,
+                               &(struct pb_incoming_two){&two.ours.head, &theirs->head,
+                                                         found, two.ours.named_only,
+                                                         &two, same, keep_private},
+                               &write, err);
+    if (rc == PB_OK && write)
+        rc = keep_plant(in, rec, &two.ours, &two.more, err);
+    pb_plant_more_clear(&two.more);
+    pb_plant_clear(&two.ours);
     return rc;
 }

@@ -1,0 +1,104 @@
+/* What every received record is held against.  See incoming.h. */
+#include "act/incoming.h"
+
+#include "book/arrive.h"
+
+#include <stdio.h>
+#include <string.h>
+
+enum pb_rc pb_incoming_day(const struct pb_incoming *in, const char *what, pb_day day,
+                           struct pb_err *err)
+{
+    char on[PB_DAY_TEXT], today[PB_DAY_TEXT];
+    if (day == PB_DAY_NONE || day <= pb_day_add(in->a->today, 1))
+        return PB_OK;
+    return pb_fail_at(err, PB_EINVALID, what, 0,
+                      "%s lies in the future (today is %s); is a clock wrong?",
+                      pb_day_format(day, on), pb_day_format(in->a->today, today));
+}
+
+enum pb_rc pb_incoming_id(struct pb_incoming *in, enum pb_kind kind, const char *id,
+                          struct pb_err *err)
+{
+    char code[PB_MAX_CODE + 1] = "";
+    enum pb_kind there = kind;
+    enum pb_rc rc = pb_book_kind_of(in->a->book, id, &there, code, err);
+    if (rc == PB_OK && there != kind && there != PB_KIND_N)
+        rc = pb_fail_at(err, PB_ECONFLICT, "id", 0,
+                        "%s is the id of %s %s here, not of a %s", id,
+                        pb_courses[there].noun, code, pb_courses[kind].noun);
+    return rc;
+}
+
+enum pb_rc pb_incoming_ring(struct pb_incoming *in, int64_t plant, const char *code,
+                            struct pb_err *err)
+{
+    bool ring = false;
+    enum pb_rc rc = pb_pedigree_is_ring(in->a->book, plant, &ring, err);
+    if (rc == PB_OK && ring)
+        rc = pb_fail(err, PB_EINVALID, "it would make %s its own ancestor", code);
+    return rc;
+}
+
+void pb_incoming_conflict(struct pb_incoming *in, const struct pb_err *why)
+{
+    (void)snprintf(in->why, sizeof(in->why), "%s: %s", why->where, why->text);
+    in->receipt->conflict = true;
+    in->receipt->why = in->why;
+}
+
+enum pb_rc pb_incoming_code(struct pb_incoming *in, char letter, pb_day on,
+                            char code[PB_MAX_CODE + 1], struct pb_err *err)
+{
+    bool is_free = false;
+    enum pb_rc rc = pb_book_take_code(in->a->book, code, &is_free, err);
+    if (rc == PB_OK && !is_free)
+        rc = pb_book_next_code(in->a->book, letter, on, code, err);
+    return rc;
+}
+
+/*
+ * Of two records of one revision: are the private texts of ours the later ones, by the
+ * instants of the last change?  Equal instants: ours stay.  theirs' instant becomes that of
+ * ours then.
+ */
+static bool is_later(const struct pb_head *ours, struct pb_head *theirs)
+{
+    if (ours->modified < theirs->modified)
+        return false;
+    theirs->modified = ours->modified; /* of what both come to */
+    return true;
+}
+
+/* How far they say the same; theirs gets the private texts that it is to have here. */
+static enum pb_rc compare(const struct pb_incoming_two *two, enum pb_content *content,
+                          struct pb_err *err)
+{
+    bool shared = false, same = false;
+    enum pb_rc rc = PB_OK;
+    if (two->ours->revision == two->theirs->revision)
+        rc = two->same(two->ctx, false, &shared, err);
+    bool later = shared && is_later(two->ours, two->theirs);
+    if (rc == PB_OK)
+        rc = two->keep_private(two->ctx, later, err);
+    if (rc == PB_OK && shared)
+        rc = two->same(two->ctx, true, &same, err);
+    *content = same ? PB_CONTENT_SAME : shared ? PB_CONTENT_TEXTS : PB_CONTENT_OTHER;
+    return rc;
+}
+
+enum pb_rc pb_incoming_weigh(struct pb_incoming *in, const struct pb_incoming_two *two,
+                             bool *write, struct pb_err *err)
+{
+    enum pb_content content = PB_CONTENT_OTHER;
+    struct pb_receipt *receipt = in->receipt;
+    enum pb_rc rc = two->found ? compare(two, &content, err) : PB_OK;
+    *write = false;
+    if (rc != PB_OK)
+        return rc;
+    receipt->ours = two->named_only ? 0 : two->ours->revision;
+    receipt->merge = pb_merge_decide(receipt->ours, two->theirs->revision, content);
+    memcpy(receipt->code, two->ours->code, sizeof(receipt->code));
+    *write = receipt->merge == PB_MERGE_ADD || receipt->merge == PB_MERGE_REPLACE;
+    return PB_OK;
+}
