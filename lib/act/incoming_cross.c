@@ -1,6 +1,7 @@
 /* A received cross, with its looks and harvests.  See incoming.h. */
 #include "act/incoming.h"
 
+#include "act/enter.h"
 #include "book/arrive.h"
 #include "book/crosses.h"
 
