@@ -109,6 +109,8 @@ static enum pb_rc amend_cross(struct pb_act *a, const struct pb_edit *e,
     if (rc == PB_OK)
         rc = check_parents_descent(a, &x, err);
     if (rc == PB_OK)
+        rc = pb_cross_parents_came(a, &x, err);
+    if (rc == PB_OK)
         memcpy(e->out->code, x.head.code, sizeof(x.head.code));
     pb_cross_clear(&x);
     return rc;

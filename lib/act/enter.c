@@ -341,10 +341,22 @@ enum pb_rc pb_cross_settle(struct pb_act *a, struct pb_cross *x, int *entered,
     return rc == PB_OK ? check_profile(a, x, err) : rc;
 }
 
+enum pb_rc pb_cross_parents_came(struct pb_act *a, const struct pb_cross *x,
+                                 struct pb_err *err)
+{
+    enum pb_rc rc = pb_stay_parent(a, &x->seed.plant, x->pollinated, err);
+    for (size_t i = 0; i < x->pollen_n && rc == PB_OK; i++)
+        if (x->pollen[i].lot[0] == '\0')
+            rc = pb_stay_parent(a, &x->pollen[i].parent.plant, x->pollinated, err);
+    return rc;
+}
+
 enum pb_rc pb_cross_enter(struct pb_act *a, struct pb_cross *x, int *entered,
                           struct pb_err *err)
 {
     enum pb_rc rc = pb_cross_settle(a, x, entered, err);
+    if (rc == PB_OK)
+        rc = pb_cross_parents_came(a, x, err);
     if (rc == PB_OK && x->head.code[0] == '\0')
         rc = pb_book_next_code(a->book, 'X', x->pollinated, x->head.code, err);
     if (rc != PB_OK)

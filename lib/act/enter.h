@@ -91,6 +91,11 @@ enum pb_rc pb_plant_settle(struct pb_act *a, struct pb_plant *p, struct pb_err *
 enum pb_rc pb_cross_settle(struct pb_act *a, struct pb_cross *x, int *entered,
                            struct pb_err *err);
 
+/* The parents of a settled cross were there on its day; of stored pollen the lot knows.
+ * PB_EINVALID  names the day (stay.h) */
+enum pb_rc pb_cross_parents_came(struct pb_act *a, const struct pb_cross *x,
+                                 struct pb_err *err);
+
 /*
  * The pollen parents of a cross that is only planned, resolved as recording it would, but one
  * with a taxon is not entered: it keeps row 0.  Writes nothing.

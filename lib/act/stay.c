@@ -91,7 +91,7 @@ enum pb_rc pb_stay_came(struct pb_act *a, const struct pb_plant *p, pb_day on,
                         struct pb_err *err)
 {
     char day[PB_DAY_TEXT], other[PB_DAY_TEXT];
-    if (p->got != PB_DAY_NONE && on < p->got)
+    if (p->got != PB_DAY_NONE && !p->elsewhere && on < p->got)
         return pb_fail_at(
             err, PB_EINVALID, "on", 0, "%s lies before the day on which %s came (%s)",
             pb_day_format(on, day), p->head.code, pb_day_format(p->got, other));
@@ -99,9 +99,23 @@ enum pb_rc pb_stay_came(struct pb_act *a, const struct pb_plant *p, pb_day on,
     return rc == PB_OK ? after_batch(a, "on", p, on, err) : rc;
 }
 
+enum pb_rc pb_stay_parent(struct pb_act *a, const struct pb_ref *parent, pb_day on,
+                          struct pb_err *err)
+{
+    struct pb_plant p;
+    bool found = false;
+    pb_plant_init(&p);
+    enum pb_rc rc =
+        pb_plant_find(a->book, PB_PLANT_BY_CODE, parent->code, &p, &found, err);
+    if (rc == PB_OK && found)
+        rc = pb_stay_came(a, &p, on, err);
+    pb_plant_clear(&p);
+    return rc;
+}
+
 enum pb_rc pb_stay_check(struct pb_act *a, const struct pb_plant *p, struct pb_err *err)
 {
-    struct pb_plant_day flowered, last;
+    struct pb_plant_day first, last;
     char on[PB_DAY_TEXT], other[PB_DAY_TEXT];
     enum pb_rc rc = PB_OK;
     if (p->gone_on != PB_DAY_NONE && p->got != PB_DAY_NONE && p->gone_on < p->got)
@@ -116,18 +130,18 @@ enum pb_rc pb_stay_check(struct pb_act *a, const struct pb_plant *p, struct pb_e
     if (rc != PB_OK || p->head.n == 0 ||
         (p->gone_on == PB_DAY_NONE && p->got == PB_DAY_NONE))
         return rc;
-    rc = pb_plant_days(a->book, p->head.n, &flowered, &last, err);
+    rc = pb_plant_days(a->book, p->head.n, &first, &last, err);
     if (rc == PB_OK && p->gone_on != PB_DAY_NONE && last.on != PB_DAY_NONE &&
         p->gone_on < last.on)
         rc = pb_fail_at(err, PB_EINVALID, "gone-on", 0,
                         "%s cannot have left on %s: %s on %s", p->head.code,
                         pb_day_format(p->gone_on, on), last.what,
                         pb_day_format(last.on, other));
-    if (rc == PB_OK && p->got != PB_DAY_NONE && flowered.on != PB_DAY_NONE &&
-        flowered.on < p->got)
+    if (rc == PB_OK && p->got != PB_DAY_NONE && !p->elsewhere &&
+        first.on != PB_DAY_NONE && first.on < p->got)
         rc = pb_fail_at(err, PB_EINVALID, "got", 0,
                         "%s cannot have come on %s: %s on %s", p->head.code,
-                        pb_day_format(p->got, on), flowered.what,
-                        pb_day_format(flowered.on, other));
+                        pb_day_format(p->got, on), first.what,
+                        pb_day_format(first.on, other));
     return rc;
 }

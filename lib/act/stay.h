@@ -11,16 +11,22 @@
 enum pb_rc pb_stay_here(const struct pb_plant *p, pb_day on, struct pb_err *err);
 
 /*
- * It was there already on that day: not before it was got, nor before the cross that its
+ * It was there already on that day: not before it was got (where
+ * another collection got it nobody asks), nor before the cross that its
  * clone was raised from, the flask or cutting that it came out of.
  * PB_EINVALID  names that day
  */
 enum pb_rc pb_stay_came(struct pb_act *a, const struct pb_plant *p, pb_day on,
                         struct pb_err *err);
 
+/* The same of a parent of a cross, that gave its flower or fresh pollen.
+ * PB_EINVALID  names that day */
+enum pb_rc pb_stay_parent(struct pb_act *a, const struct pb_ref *parent, pb_day on,
+                          struct pb_err *err);
+
 /*
  * What a plant says of its own stay fits what the book has of it: it came after what it
- * came from and before its first flower, it left after all of it.
+ * came from and before anything was done with it, it left after all of it.
  * PB_EINVALID  names both days
  */
 enum pb_rc pb_stay_check(struct pb_act *a, const struct pb_plant *p,

@@ -128,6 +128,8 @@ static enum pb_rc check_entry(struct run *run, const struct pb_cross *x,
     struct pb_cross mine = *x; /* ages are worked out in it; nothing else is written */
     int entered = 0;
     enum pb_rc rc = pb_cross_settle(run->a, &mine, &entered, why);
+    if (rc == PB_OK)
+        rc = pb_cross_parents_came(run->a, &mine, why);
     return rc == PB_ENOTFOUND ? PB_OK : rc;
 }
 

@@ -159,13 +159,20 @@ enum pb_rc pb_plant_partings(struct pb_book *b, int64_t plant, struct pb_parting
     return rc;
 }
 
-#define FLOWERED                                                                      \
+/* What was done on the plant, and when it flowered. */
+#define DONE                                                                          \
     "SELECT spike AS day,'it is booked as spike' AS what FROM flowering WHERE "       \
     "plant=?1"                                                                        \
     " UNION ALL SELECT open,'it is booked as open' FROM flowering WHERE plant=?1"     \
     " UNION ALL SELECT over,'it is booked as over' FROM flowering WHERE plant=?1"     \
     " UNION ALL SELECT dying_back,'it is booked as dying-back' FROM flowering WHERE " \
-    "plant=?1"
+    "plant=?1"                                                                        \
+    " UNION ALL SELECT day,code||' was taken from it' FROM batch"                     \
+    "  WHERE plant=?1 AND withdrawn=0"                                                \
+    " UNION ALL SELECT day,'it was looked at' FROM look"                              \
+    "  WHERE plant=?1 AND withdrawn=0"                                                \
+    " UNION ALL SELECT pollinated,code||' was made on it' FROM crossing"              \
+    "  WHERE seed_parent=?1 AND withdrawn=0"
 
 /* The first row of a statement with a day and what it is of. */
 static enum pb_rc read_day(struct pb_book *b, const char *sql, int64_t plant,
@@ -187,25 +194,21 @@ static enum pb_rc read_day(struct pb_book *b, const char *sql, int64_t plant,
     return rc;
 }
 
-enum pb_rc pb_plant_days(struct pb_book *b, int64_t plant,
-                         struct pb_plant_day *flowered, struct pb_plant_day *last,
-                         struct pb_err *err)
+enum pb_rc pb_plant_days(struct pb_book *b, int64_t plant, struct pb_plant_day *first,
+                         struct pb_plant_day *last, struct pb_err *err)
 {
-    enum pb_rc rc = read_day(b,
-                             "SELECT day,what FROM (" FLOWERED
-                             ") WHERE day IS NOT NULL ORDER BY day LIMIT 1",
-                             plant, flowered, err);
+    enum pb_rc rc =
+        read_day(b,
+                 "SELECT day,what FROM (" DONE " UNION ALL SELECT x.pollinated AS day,"
+                 "'it gave pollen for '||x.code FROM pollen_parent p"
+                 " JOIN crossing x ON x.n=p.crossing"
+                 " WHERE p.plant=?1 AND p.lot IS NULL AND x.withdrawn=0)"
+                 " WHERE day IS NOT NULL ORDER BY day LIMIT 1",
+                 plant, first, err);
     if (rc == PB_OK)
-        rc = read_day(
-            b,
-            "SELECT day,what FROM (" FLOWERED
-            " UNION ALL SELECT day,code||' was taken from it' FROM batch"
-            "  WHERE plant=?1 AND withdrawn=0"
-            " UNION ALL SELECT day,'it was looked at' FROM look"
-            "  WHERE plant=?1 AND withdrawn=0"
-            " UNION ALL SELECT pollinated,code||' was made on it' FROM crossing"
-            "  WHERE seed_parent=?1 AND withdrawn=0)"
-            " WHERE day IS NOT NULL ORDER BY day DESC LIMIT 1",
-            plant, last, err);
+        rc = read_day(b,
+                      "SELECT day,what FROM (" DONE
+                      ") WHERE day IS NOT NULL ORDER BY day DESC LIMIT 1",
+                      plant, last, err);
     return rc;
 }

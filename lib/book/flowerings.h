@@ -60,12 +60,12 @@ struct pb_plant_day {
 
 /*
  * Days on which a plant was there, withdrawn records left out.
- *   flowered  out: the first of its flowerings
- *   last      out: the last of its flowerings, of looks at it, of what was taken from it,
- *             of crosses on it
+ *   first  out: the first of its flowerings, of looks at it, of what was taken from it, of
+ *          crosses on it or with its fresh pollen
+ *   last   out: the last of these, pollen left out: a flower may outlast its plant
  */
 enum pb_rc pb_plant_days(struct pb_book *book, int64_t plant,
-                         struct pb_plant_day *flowered, struct pb_plant_day *last,
+                         struct pb_plant_day *first, struct pb_plant_day *last,
                          struct pb_err *err);
 
 #endif

@@ -50,7 +50,7 @@ static int make_cross(struct made *m, int i)
         (void)code_of(pollen, x.pollen[x.pollen_n++].parent.plant.code);
         m->above[node] |= m->above[pollen];
     }
-    x.pollinated = TODAY - 30;
+    x.pollinated = TODAY - 30 + m->cross_n; /* each after those that it descends from */
     x.flowers = 1;
     CLAIM(pb_act_cross(&m->side.act, &x, &entered, &err) == PB_OK, "%s", err.text);
     pb_cross_clear(&x);
