@@ -66,12 +66,15 @@ static bool can_be(const struct pb_course_run *r, const struct pb_life_group *g,
 }
 
 /* Seen that day already, but otherwise?  Findings of one day are of different ones: "2
- * swollen" and "1 unsure" are three. */
+ * swollen" and "1 unsure" are three.  Of a step that follows at once they are the same. */
 static bool found_otherwise(const struct pb_course_run *r,
                             const struct pb_life_group *g, const struct pb_event *e)
 {
-    return is_seen(r, e) && g->last_intact == e->on && pb_run_is_open(r, g->stand) &&
-           g->by != e->found;
+    if (!is_seen(r, e) || g->last_intact != e->on || !pb_run_is_open(r, g->stand) ||
+        g->by == e->found)
+        return false;
+    return (pb_run_finding(r, e)->flags & PB_GOES_ON) == 0 ||
+           r->course->findings[g->by].to == PB_STAYS;
 }
 
 static bool allowed(const struct pb_course_run *r, const struct pb_life_group *g,
@@ -80,23 +83,45 @@ static bool allowed(const struct pb_course_run *r, const struct pb_life_group *g
     return can_be(r, g, e) && (e->restates || !found_otherwise(r, g, e));
 }
 
+/* May a unit that stands so have become a plant of its own? */
+static bool may_be_plant(const struct pb_course *c, int stand)
+{
+    for (int i = 0; i < c->finding_n; i++)
+        if ((c->findings[i].flags & PB_ENTERS) != 0 && c->findings[i].to == stand)
+            return true;
+    return false;
+}
+
+/* Of two stands: does a unit of the first go first? */
+static bool stand_goes_before(const struct pb_course_run *r, int a, int b,
+                              const struct pb_event *e)
+{
+    unsigned flags = pb_run_finding(r, e)->flags;
+    if ((flags & PB_PLANTS_LAST) != 0 &&
+        may_be_plant(r->course, a) != may_be_plant(r->course, b))
+        return may_be_plant(r->course, b);
+    return (flags & PB_LEAST_FIRST) != 0 ? a < b : a > b;
+}
+
 /* Is a to be taken before b?  As seen: the latest seen first, which are those found the same
  * that day already.  New: the earliest seen first, but before all those that have ended,
  * where it may be of them.  Alike by that, the furthest goes first, or the least far where
- * the finding says so; of one stand the one that came there first. */
+ * the finding says so; of one stand the one that came there first.  Of a course of steps the
+ * stand is asked before the day. */
 static bool goes_before(const struct pb_course_run *r, const struct pb_life_group *a,
                         const struct pb_life_group *b, const struct pb_event *e)
 {
-    bool seen = is_seen(r, e);
     bool open_a = pb_run_is_open(r, a->stand), open_b = pb_run_is_open(r, b->stand);
     if (open_a != open_b)
         return !open_a;
+    if (r->course->staged && a->stand != b->stand)
+        return stand_goes_before(r, a->stand, b->stand, e);
     if (a->last_intact != b->last_intact)
-        return seen ? a->last_intact > b->last_intact : a->last_intact < b->last_intact;
+        return is_seen(r, e) ? a->last_intact > b->last_intact
+                             : a->last_intact < b->last_intact;
     if (a->stand == b->stand)
         return a->on[a->stand] < b->on[b->stand];
-    bool least = (pb_run_finding(r, e)->flags & PB_LEAST_FIRST) != 0;
-    return least ? a->stand < b->stand : a->stand > b->stand;
+    return stand_goes_before(r, a->stand, b->stand, e);
 }
 
 static void apply(const struct pb_course_run *r, struct pb_life_group *g,

@@ -8,7 +8,9 @@
  * counts, not names.  A finding is either a count as seen that day, which renews the units
  * seen last (different findings of one day are of different units unless all were seen that
  * day, when the later word holds), or newly found that day: these add up and take the units
- * that were seen longest ago.
+ * that were seen longest ago.  Where the stands are steps one after the other (as of
+ * cuttings), how far a unit is comes before when it was seen: a finding takes the furthest,
+ * so that what is potted is what has rooted.
  */
 #ifndef PB_CORE_COURSE_H
 #define PB_CORE_COURSE_H
@@ -33,12 +35,14 @@ enum pb_tally {
 
 /* What goes with a finding. */
 enum {
-    PB_LEAST_FIRST = 1, /* of units alike otherwise it takes the least far one */
-    PB_AMOUNT = 2,      /* may say how many things were counted (seeds, protocorms) */
-    PB_SAMPLE = 4,      /* must say how many of how many, and by which method */
-    PB_SCALE = 8,       /* must name the scale that its stage is of */
-    PB_ENTERS = 16,     /* may enter plants: they came out of it */
-    PB_COUNT = 32       /* with PB_AMOUNT: must say how many */
+    PB_LEAST_FIRST = 1,  /* of units alike otherwise it takes the least far one */
+    PB_AMOUNT = 2,       /* may say how many things were counted (seeds, protocorms) */
+    PB_SAMPLE = 4,       /* must say how many of how many, and by which method */
+    PB_SCALE = 8,        /* must name the scale that its stage is of */
+    PB_ENTERS = 16,      /* may enter plants: they came out of it */
+    PB_COUNT = 32,       /* with PB_AMOUNT: must say how many */
+    PB_PLANTS_LAST = 64, /* it takes what may have become a plant (PB_ENTERS) last */
+    PB_GOES_ON = 128 /* done to what came that far the same day, not seen of another */
 };
 
 struct pb_finding {
@@ -93,6 +97,7 @@ struct pb_course {
     const char *unit;  /* what is counted: "flower"; of one unit the noun */
     const char *start; /* what happened on its first day: "pollination" */
     bool many;         /* several units: looks count them */
+    bool staged; /* its stands are steps: which units a finding takes, see above */
     const char *const *stands;
     int stand_n;
     uint32_t open; /* stands in which a unit is still followed */

@@ -32,12 +32,13 @@ static const char *word_of(const struct pb_course_run *r, const struct pb_event 
     return pb_run_finding(r, e)->word;
 }
 
-/* " (2 split, 1 dropped)": how those ended that did. */
-static void add_ended(const struct pb_course_run *r, struct pb_buf *out)
+/* " (2 split, 1 dropped)": where those stand that it cannot be said of. */
+static void add_others(const struct pb_course_run *r, struct pb_buf *out)
 {
+    uint32_t from = pb_run_finding(r, &r->story->events[r->at])->from;
     const char *mark = " (";
     for (int s = 0; s < r->course->stand_n; s++)
-        if (r->life.by_stand[s] > 0 && !pb_run_is_open(r, s)) {
+        if (r->life.by_stand[s] > 0 && (from & PB_BIT(s)) == 0) {
             pb_buf_printf(out, "%s%d %s", mark, r->life.by_stand[s],
                           r->course->stands[s]);
             mark = ", ";
@@ -131,9 +132,13 @@ static void add_reason(const struct pb_course_run *r, struct pb_course_room room
         pb_buf_printf(out, "none can be %s, ", f->word);
     else
         pb_buf_printf(out, "%d cannot be %s, ", *e->count, f->word);
-    pb_buf_printf(out, "of %d %s%s %d %s still open", r->life.units, r->course->unit,
-                  r->life.units == 1 ? "" : "s", open, open == 1 ? "is" : "are");
-    add_ended(r, out);
+    pb_buf_printf(out, "of %d %s%s %d ", r->life.units, r->course->unit,
+                  r->life.units == 1 ? "" : "s", open);
+    if (open < r->life.open) /* others are open, but not where it can be said of them */
+        pb_buf_adds(out, "still can");
+    else
+        pb_buf_adds(out, open == 1 ? "is still open" : "are still open");
+    add_others(r, out);
     if (room.found > 0)
         add_same_day(r, room.found, out);
     if (room.spoken > 0)

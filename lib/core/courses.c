@@ -197,13 +197,15 @@ enum {
     GROWING = UNPOTTED | AT(PB_CUTTING_POTTED)
 };
 
-/* ORDER CUTTING_FOUND.  A cutting may be potted without roots: some growers do.  Potted or
+/* ORDER CUTTING_FOUND.  The least far are those that stay unchanged, rot or are lost; what is
+ * given is what is no plant yet.  A cutting may be potted without roots: some growers do.  Potted or
  * settled, it may become a plant of its own. */
 static const struct pb_finding cutting_findings[PB_CUTTING_FOUND_N] = {
-    {"unchanged", GROWING,                                      PB_STAYS,            PB_TALLY_SEEN, 0,              NULL, NULL, NULL},
+    {"unchanged", GROWING,                                      PB_STAYS,            PB_TALLY_SEEN, PB_LEAST_FIRST, NULL, NULL, NULL},
     {"callused",  AT(PB_CUTTING_CUT) | AT(PB_CUTTING_CALLUSED), PB_CUTTING_CALLUSED,
      PB_TALLY_SEEN,                                                                                 0,              NULL, NULL, NULL},
-    {"in-water",  UNROOTED,                                     PB_CUTTING_IN_WATER, PB_TALLY_SEEN, 0,              NULL, NULL, NULL},
+    {"in-water",  UNROOTED,                                     PB_CUTTING_IN_WATER, PB_TALLY_SEEN, PB_GOES_ON,     NULL, NULL,
+     NULL                                                                                                                           },
     {"rooted",    UNPOTTED,                                     PB_CUTTING_ROOTED,   PB_TALLY_SEEN, 0,              NULL, NULL, NULL},
     {"potted",    UNPOTTED,                                     PB_CUTTING_POTTED,   PB_TALLY_NEW,  PB_ENTERS,      NULL, NULL, NULL},
     {"settled",   AT(PB_CUTTING_POTTED),                        PB_CUTTING_SETTLED,  PB_TALLY_NEW,  PB_ENTERS,
@@ -212,7 +214,8 @@ static const struct pb_finding cutting_findings[PB_CUTTING_FOUND_N] = {
      NULL                                                                                                                           },
     {"lost",      GROWING,                                      PB_CUTTING_LOST,     PB_TALLY_NEW,  PB_LEAST_FIRST, NULL, NULL, NULL},
     {"died",      AT(PB_CUTTING_POTTED),                        PB_CUTTING_DIED,     PB_TALLY_NEW,  0,              NULL, NULL, NULL},
-    {"given",     GROWING,                                      PB_CUTTING_GIVEN,    PB_TALLY_NEW,  0,              NULL, NULL, NULL},
+    {"given",     GROWING,                                      PB_CUTTING_GIVEN,    PB_TALLY_NEW,  PB_PLANTS_LAST, NULL, NULL,
+     NULL                                                                                                                           },
 };
 
 /* Into water on the day it has callused, potted within a week of its roots: allowances of
@@ -286,21 +289,21 @@ static const struct pb_plan shoot_plans[] = {
 /* ORDER KIND */
 const struct pb_course pb_courses[PB_KIND_N] = {
     [PB_PLANT] = {PB_PLANT, '\0',         "plant",      "plant",            "end of its flowering", false,
-                  ROWS(shoot_stands),                                                                                          SHOOT,                  ROWS(shoot_findings), ROWS(shoot_plans),
-                  NULL,                                                                                                                                                                               0},
-    [PB_CROSS] = {PB_CROSS, 'X',          "cross",      "flower",           "pollination",          true,
-                  ROWS(pb_stand_names),                                                                                        ON_PLANT,               ROWS(cross_findings),
-                  ROWS(cross_plans),                                                                                                                                                            NULL, 0},
-    [PB_SEED] = {PB_SEED,  'S',          "seed lot",   "seed lot",         "harvest",              false,
-                  ROWS(seed_stands),                                                                                           AT(PB_SEED_KEPT),       ROWS(seed_findings),
-                  ROWS(seed_plans),                                                                                                                                                             NULL, 0},
-    [PB_FLASK] = {PB_FLASK, 'F',          "flask",      "flask",            "sowing",               false, ROWS(flask_stands),
-                  CLOSED | COMPOT,                                                                                                                     ROWS(flask_findings), ROWS(flask_plans),
-                  ROWS(flask_advice)                                                                                                                                                                },
-    [PB_CUTTING] = {PB_CUTTING,     'C',    "cutting",    "cutting",              "cut",                   true,
-                  ROWS(cutting_stands),                                                                               GROWING, ROWS(cutting_findings),
-                  ROWS(cutting_plans),                                                                                                                                                    NULL,    0 },
+                  false,                                                                                                        ROWS(shoot_stands), SHOOT,                  ROWS(shoot_findings),
+                  ROWS(shoot_plans),                                                                                                                                                                    NULL,               0},
+    [PB_CROSS] = {PB_CROSS, 'X',          "cross",      "flower",           "pollination",          true,  false,
+                  ROWS(pb_stand_names),                                                                                                             ON_PLANT,               ROWS(cross_findings),
+                  ROWS(cross_plans),                                                                                                                                                                    NULL,               0},
+    [PB_SEED] = {PB_SEED,  'S',          "seed lot",   "seed lot",         "harvest",              false, false,
+                  ROWS(seed_stands),                                                                                                                AT(PB_SEED_KEPT),       ROWS(seed_findings),
+                  ROWS(seed_plans),                                                                                                                                                                     NULL,               0},
+    [PB_FLASK] = {PB_FLASK, 'F',          "flask",      "flask",            "sowing",               false, false,
+                  ROWS(flask_stands),                                                                                                               CLOSED | COMPOT,        ROWS(flask_findings),
+                  ROWS(flask_plans),                                                                                                                                                                    ROWS(flask_advice)},
+    [PB_CUTTING] = {PB_CUTTING,     'C',    "cutting",    "cutting",              "cut",                   true,  true,
+                  ROWS(cutting_stands),                                                                                                    GROWING, ROWS(cutting_findings),
+                  ROWS(cutting_plans),                                                                                                                                                            NULL,                  0 },
     [PB_POLLEN] = {PB_POLLEN,     'P', "pollen lot", "pollen lot", "day it was taken",
-                  false,                                                              ROWS(pollen_stands), AT(PB_POLLEN_KEPT),
-                  ROWS(pollen_findings),                                                                                                                 ROWS(pollen_plans),              NULL,    0},
+                  false,                                                                            false, ROWS(pollen_stands), AT(PB_POLLEN_KEPT),
+                  ROWS(pollen_findings),                                                                                                                                      ROWS(pollen_plans), NULL,                  0},
 };
