@@ -127,14 +127,15 @@ static void summary(const struct receiving *r, const struct pb_received *sum)
             sum->yours, sum->yours == 1 ? " is" : "s are");
 }
 
-static enum pb_rc receive(struct env *env, FILE *in, const char *file, bool stay,
+static enum pb_rc receive(struct env *env, struct pb_receiving *what,
                           struct pb_err *err)
 {
-    struct receiving r = {.env = env, .file = file};
+    struct receiving r = {.env = env, .file = what->file};
     struct pb_received sum;
-    const struct pb_receiving what = {in, file, receipt, &r, stay};
+    what->each = receipt;
+    what->ctx = &r;
     out_begin(&r.out, env, columns, PB_ARRAY_LEN(columns));
-    enum pb_rc rc = pb_act_receive(&env->act, &what, &sum, err);
+    enum pb_rc rc = pb_act_receive(&env->act, what, &sum, err);
     if (rc != PB_OK) {
         out_drop(&r.out);
         return rc;
@@ -151,6 +152,7 @@ static enum pb_rc receive(struct env *env, FILE *in, const char *file, bool stay
 
 enum {
     OPT_ELSEWHERE,
+    OPT_HERE,
     OPT_TABLE,
     OPT_AS,
     OPT_KEEP_GOOD,
@@ -161,6 +163,8 @@ enum {
 static const struct opt opts[OPT_COUNT] = {
     {"elsewhere", OPT_FLAG, NULL,   "plants stay where they are, in the other collection",
      0,                                                                                       0, NULL,              0             },
+    {"here",      OPT_FLAG, NULL,   "what its sender gave or sold has come here",          0, 0, NULL,
+     0                                                                                                                            },
     {"table",     OPT_FLAG, NULL,   "FILE is a table, as spreadsheets write CSV",          0, 0, NULL,
      0                                                                                                                            },
     {"as",        OPT_WORD, "WORD", "what its rows are",                                   0, 0, pb_table_as_names,
@@ -265,8 +269,12 @@ static enum pb_rc check_options(struct env *env, const struct args *args,
     for (int i = OPT_AS; i < OPT_COUNT && !args->vals[OPT_TABLE].given; i++)
         if (args->vals[i].given)
             return env_usage(env, err, "--%s goes with --table", opts[i].name);
-    if (args->vals[OPT_TABLE].given && args->vals[OPT_ELSEWHERE].given)
-        return env_usage(env, err, "--elsewhere goes with records, not with --table");
+    for (int i = OPT_ELSEWHERE; i <= OPT_HERE && args->vals[OPT_TABLE].given; i++)
+        if (args->vals[i].given)
+            return env_usage(env, err, "--%s goes with records, not with --table",
+                             opts[i].name);
+    if (args->vals[OPT_ELSEWHERE].given && args->vals[OPT_HERE].given)
+        return env_usage(env, err, "it is --here or --elsewhere, not both");
     return PB_OK;
 }
 
@@ -284,9 +292,12 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
         return pb_fail_at(err, PB_EIO, file, 0, "cannot be opened: %s",
                           strerror(errno)); /* NOLINT(concurrency-mt-unsafe) */
     file = standard ? "standard input" : file;
-    rc = args->vals[OPT_TABLE].given
-             ? receive_table(env, in, file, args, err)
-             : receive(env, in, file, args->vals[OPT_ELSEWHERE].given, err);
+    struct pb_receiving what = {.in = in,
+                                .file = file,
+                                .stay = args->vals[OPT_ELSEWHERE].given,
+                                .here = args->vals[OPT_HERE].given};
+    rc = args->vals[OPT_TABLE].given ? receive_table(env, in, file, args, err)
+                                     : receive(env, &what, err);
     if (!standard)
         (void)fclose(in);
     return rc;
@@ -305,7 +316,8 @@ const struct cmd cmd_receive = {
         "line is named and passed over (exit status 1); the good ones are kept.\n"
         "Plants that a record names and you do not have are entered as elsewhere; "
         "those\n"
-        "whose own record comes are yours now, unless you say --elsewhere.\n"
+        "whose own record comes are yours now, unless you say --elsewhere. What was\n"
+        "given or sold there is closed, unless you say --here: it came to you.\n"
         "\n"
         "With --table FILE is an old spreadsheet saved as CSV: for plants the columns\n"
         "code, taxon, seed_parent, pollen_parent, clone_of, ploidy, got, source,\n"

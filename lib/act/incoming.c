@@ -47,6 +47,23 @@ void pb_incoming_conflict(struct pb_incoming *in, const struct pb_err *why)
     in->receipt->why = in->why;
 }
 
+void pb_incoming_parted(struct pb_incoming *in, bool is_new, const char *gone,
+                        pb_day on)
+{
+    char day[PB_DAY_TEXT];
+    const char *when = on != PB_DAY_NONE ? pb_day_format(on, day) : "";
+    const char *lead = on != PB_DAY_NONE ? " on " : "";
+    if (is_new)
+        (void)snprintf(in->why, sizeof(in->why),
+                       "was %s there%s%s; if it came to you, undo this and say podbook "
+                       "receive --here",
+                       gone, lead, when);
+    else
+        (void)snprintf(in->why, sizeof(in->why),
+                       "was %s there%s%s; here it stays as it is", gone, lead, when);
+    in->receipt->why = in->why;
+}
+
 enum pb_rc pb_incoming_code(struct pb_incoming *in, char letter, pb_day on,
                             char code[PB_MAX_CODE + 1], struct pb_err *err)
 {

@@ -9,10 +9,11 @@
 /* The line that is being received. */
 struct pb_incoming {
     struct pb_act *a;
-    struct pb_receipt *receipt;  /* merge, code, conflict are filled in */
-    size_t elsewhere;            /* plants entered for it */
-    bool stay;                   /* new plants stay where they are */
-    bool changed;                /* something was written */
+    struct pb_receipt *receipt; /* merge, code, conflict are filled in */
+    size_t elsewhere;           /* plants entered for it */
+    bool stay;                  /* what is new stays where it is */
+    bool here;                  /* what was given or sold is new because it came here */
+    bool changed;               /* something was written */
     struct pb_incoming *carried; /* of a record within the record: its cross */
     char why[1024]; /* text behind receipt->why: a place and a text of pb_err */
 };
@@ -76,6 +77,14 @@ enum pb_rc pb_incoming_more(struct pb_incoming *in, const struct pb_plant *p,
 /* Its own code where nobody has it, else our next one.  on: the record's own day. */
 enum pb_rc pb_incoming_code(struct pb_incoming *in, char letter, pb_day on,
                             char code[PB_MAX_CODE + 1], struct pb_err *err);
+
+/*
+ * Given and sold say where a thing went as one book sees it; whoever has it knows better.
+ * Tell what the other book says of a thing that is here, or new.
+ *   is_new  it was not here before
+ */
+void pb_incoming_parted(struct pb_incoming *in, bool is_new, const char *gone,
+                        pb_day on);
 
 /* The looks of the record contradict each other: told, and no reason to refuse it. */
 void pb_incoming_conflict(struct pb_incoming *in, const struct pb_err *why);

@@ -2,9 +2,11 @@
 #include "act/incoming.h"
 
 #include "act/batch.h"
+#include "base/text.h"
 #include "book/arrive.h"
 #include "book/crosses.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 static struct pb_look_list looks_of(const struct pb_batch *b)
@@ -172,6 +174,64 @@ static enum pb_rc keep_batch(struct pb_incoming *in, struct pb_record *rec,
     return rc;
 }
 
+/* ---- given ---------------------------------------------------------------------------- */
+
+/* The look by which a thing of one unit was given, NULL: none. */
+static struct pb_look *given_look(const struct pb_batch *b)
+{
+    const struct pb_course *course = &pb_courses[b->kind];
+    int given = pb_finding_find(course, "given");
+    for (size_t i = 0; i < b->look_n && !course->many; i++)
+        if (b->looks[i].found == given)
+            return &b->looks[i];
+    return NULL;
+}
+
+static void drop_look(struct pb_batch *b, struct pb_look *look)
+{
+    pb_look_clear(look);
+    for (struct pb_look *last = b->looks + --b->look_n; look < last; look++)
+        *look = look[1];
+}
+
+static enum pb_rc add_look(struct pb_batch *b, const struct pb_look *look,
+                           struct pb_err *err)
+{
+    struct pb_look *v = realloc(b->looks, (b->look_n + 1) * sizeof(*v));
+    if (v == NULL)
+        return pb_fail_memory(err);
+    b->looks = v;
+    v[b->look_n] = *look;
+    v[b->look_n].scale = v[b->look_n].method = NULL; /* those go with a count */
+    v[b->look_n].note = pb_text_copy(look->note);
+    b->look_n++;
+    return look->note == NULL || v[b->look_n - 1].note != NULL ? PB_OK
+                                                               : pb_fail_memory(err);
+}
+
+/* Each book has its own word of a thing that is or was there; of one that stands elsewhere
+ * it takes theirs.  What was given here and is followed on there stands elsewhere from now
+ * on.
+ *   told  out: the day that a reader should know of; PB_DAY_NONE: nothing */
+static enum pb_rc settle_given(const struct pb_incoming *in, struct pb_batch *ours,
+                               struct pb_batch *theirs, pb_day *told,
+                               struct pb_err *err)
+{
+    struct pb_look *there = given_look(theirs), *here = given_look(ours);
+    bool is_new = ours->head.n == 0;
+    *told = PB_DAY_NONE;
+    if (there != NULL && (is_new ? !in->here : here == NULL && !ours->elsewhere))
+        *told = there->on;
+    if (there != NULL && (is_new ? in->here : here == NULL && !ours->elsewhere))
+        drop_look(theirs, there);
+    if (there != NULL || here == NULL)
+        return PB_OK;
+    if (theirs->head.revision <= ours->head.revision)
+        return add_look(theirs, here, err);
+    ours->elsewhere = true;
+    return PB_OK;
+}
+
 /* ---- ours and theirs -------------------------------------------------------------------- */
 
 struct two {
@@ -196,6 +256,7 @@ enum pb_rc pb_incoming_batch(struct pb_incoming *in, struct pb_record *rec,
     struct two two = {.theirs = &rec->batch};
     struct pb_head *head = &rec->batch.head;
     bool found = false, write = false;
+    pb_day told = PB_DAY_NONE;
     pb_batch_init(&two.ours, rec->batch.kind);
     enum pb_rc rc = check(in, two.theirs, err);
     if (rc == PB_OK && two.theirs->cross.id[0] != '\0')
@@ -206,6 +267,8 @@ enum pb_rc pb_incoming_batch(struct pb_incoming *in, struct pb_record *rec,
         rc = pb_batch_find(in->a->book, PB_BATCH_BY_ID, head->id, &two.ours, &found,
                            err);
     if (rc == PB_OK)
+        rc = settle_given(in, &two.ours, two.theirs, &told, err);
+    if (rc == PB_OK)
         rc = pb_incoming_weigh(in,
                                &(struct pb_incoming_two){&two.ours.head, head, found,
                                                          false, &two, same,
@@ -213,6 +276,8 @@ enum pb_rc pb_incoming_batch(struct pb_incoming *in, struct pb_record *rec,
                                &write, err);
     if (rc == PB_OK && write)
         rc = keep_batch(in, rec, &two.ours, err);
+    if (rc == PB_OK && write && told != PB_DAY_NONE && !in->receipt->conflict)
+        pb_incoming_parted(in, !found, pb_gone_names[PB_GIVEN], told);
     pb_batch_clear(&two.ours);
     return rc;
 }

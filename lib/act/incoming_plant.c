@@ -271,6 +271,51 @@ static enum pb_rc keep_plant(struct pb_incoming *in, struct pb_record *rec,
     return rc;
 }
 
+/* ---- given and sold ------------------------------------------------------------------- */
+
+static bool is_parted(const struct pb_plant *p)
+{
+    return p->gone == PB_GIVEN || p->gone == PB_SOLD;
+}
+
+struct parting {
+    enum pb_gone gone;
+    pb_day on;
+};
+
+static struct parting parting_of(const struct pb_plant *p)
+{
+    return (struct parting){p->gone, p->gone_on};
+}
+
+static void part(struct pb_plant *p, struct parting as)
+{
+    p->gone = as.gone;
+    p->gone_on = as.on;
+}
+
+/* Each book has its own word of a plant that is or was there; of one that stands elsewhere
+ * it takes theirs.
+ *   told  out: what they say that a reader should know; gone PB_GONE_NOT: nothing */
+static void settle_parting(const struct pb_incoming *in, const struct pb_plant *ours,
+                           struct pb_plant *theirs, struct parting *told)
+{
+    const struct parting here = {PB_GONE_NOT, PB_DAY_NONE};
+    bool is_new = ours->head.n == 0 || ours->named_only;
+    *told = here;
+    if (is_new && is_parted(theirs)) {
+        if (in->here)
+            part(theirs, here);
+        else
+            *told = parting_of(theirs);
+    } else if (!is_new && is_parted(theirs) && !is_parted(ours) && !ours->elsewhere) {
+        *told = parting_of(theirs);
+        part(theirs, parting_of(ours));
+    } else if (!is_new && is_parted(ours) && theirs->gone == PB_GONE_NOT) {
+        part(theirs, parting_of(ours));
+    }
+}
+
 /* ---- ours and theirs -------------------------------------------------------------------- */
 
 struct two {
@@ -304,6 +349,7 @@ enum pb_rc pb_incoming_plant(struct pb_incoming *in, struct pb_record *rec,
 {
     struct two two = {.theirs = rec};
     struct pb_plant *theirs = &rec->plant;
+    struct parting told = {PB_GONE_NOT, PB_DAY_NONE};
     bool found = false, write = false;
     pb_plant_init(&two.ours);
     enum pb_rc rc = pb_incoming_day(in, "got", theirs->got, err);
@@ -316,6 +362,7 @@ enum pb_rc pb_incoming_plant(struct pb_incoming *in, struct pb_record *rec,
                            &found, err);
     if (rc == PB_OK && found)
         rc = pb_plant_more_load(in->a, &two.ours, &two.more, err);
+    settle_parting(in, &two.ours, theirs, &told);
     if (rc == PB_OK)
         rc = pb_incoming_weigh(in,
                                &(struct pb_incoming_two){&two.ours.head, &theirs->head,
@@ -324,6 +371,9 @@ enum pb_rc pb_incoming_plant(struct pb_incoming *in, struct pb_record *rec,
                                &write, err);
     if (rc == PB_OK && write)
         rc = keep_plant(in, rec, &two.ours, &two.more, err);
+    if (rc == PB_OK && write && told.gone != PB_GONE_NOT)
+        pb_incoming_parted(in, two.ours.head.n == 0 || two.ours.named_only,
+                           pb_gone_names[told.gone], told.on);
     pb_plant_more_clear(&two.more);
     pb_plant_clear(&two.ours);
     return rc;

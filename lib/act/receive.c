@@ -133,8 +133,11 @@ static enum pb_rc receive_line(struct receiving *r, struct pb_err *err)
     struct pb_receipt of_cross = receipt;
     struct pb_incoming carried = {
         .a = r->a, .receipt = &of_cross, .stay = r->what->stay};
-    struct pb_incoming in = {
-        .a = r->a, .receipt = &receipt, .stay = r->what->stay, .carried = &carried};
+    struct pb_incoming in = {.a = r->a,
+                             .receipt = &receipt,
+                             .stay = r->what->stay,
+                             .here = r->what->here,
+                             .carried = &carried};
     pb_record_init(&rec);
     enum pb_rc rc = pb_record_read(NULL, 0, pb_buf_peek(&r->lines.line),
                                    r->lines.line.len, &rec, &fault);

@@ -37,7 +37,9 @@ struct pb_receiving {
     const char *file; /* its name, for messages */
     pb_receipt_each *each;
     void *ctx;
-    bool stay; /* plants that come with their record are entered as elsewhere too */
+    bool stay; /* what comes with its own record is entered as elsewhere too */
+    bool here; /* what its sender gave or sold is new here because it came here: it is
+                  followed on */
 };
 
 struct pb_received {
@@ -51,8 +53,9 @@ struct pb_received {
  * Receive all lines.  Nothing changed: no trace in the history.
  *   sum  out
  * A plant that a record names and the book does not have is entered as elsewhere; one whose
- * own record came is in the collection unless `stay`.  Later records leave that as it is.  A code
- * that is taken gets a new one; origin_code keeps the first.
+ * own record came is in the collection unless `stay`.  Later records leave that as it is,
+ * and what their book gave or sold is told and stays as it is here.  A code that is taken
+ * gets a new one; origin_code keeps the first.
  * PB_EPARSE  the first line is that of a table, a calendar, a book: said of the whole
  * PB_EIO, PB_ENOMEM  and what `each` returned: nothing was kept.  Bad lines are no error.
  */

@@ -230,7 +230,7 @@ static enum pb_rc check_batch(void *ctx, const struct pb_batch *b, struct pb_err
         return check_open(run, b->kind, &b->head, false, err);
     run->v.batches++;
     enum pb_rc rc = pb_batch_replay(b, &life, &why);
-    bool holds = rc == PB_OK, open = !holds || life.open > 0;
+    bool holds = rc == PB_OK, open = (!holds || life.open > 0) && !b->elsewhere;
     pb_life_clear(&life);
     rc = judge(run, PB_CHECK_LOOKS, b->head.code, rc, &why, err);
     if (rc == PB_OK)

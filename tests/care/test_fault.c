@@ -127,7 +127,7 @@ static enum pb_rc receive(struct pb_act *a, struct pb_err *err)
     for (int i = 0; i < 3; i++)
         (void)fprintf(in, form, i, i);
     rewind(in);
-    const struct pb_receiving what = {in, "in", told, NULL, false};
+    const struct pb_receiving what = {.in = in, .file = "in", .each = told};
     enum pb_rc rc = pb_act_receive(a, &what, &sum, err);
     (void)fclose(in);
     return rc;

@@ -25,7 +25,7 @@ static void receive(const char *path)
 {
     FILE *f = fopen(path, "rb");
     assert_non_null(f);
-    const struct pb_receiving what = {f, "in", nothing, NULL, false};
+    const struct pb_receiving what = {.in = f, .file = "in", .each = nothing};
     assert_int_equal(pb_act_receive(&home.act, &what, &home.sum, NULL), PB_OK);
     (void)fclose(f);
 }

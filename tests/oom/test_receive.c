@@ -21,7 +21,8 @@ static enum pb_rc receive(const char *path, pb_receipt_each *each, struct pb_err
     FILE *f = fopen(path, "rb");
     if (f == NULL)
         return pb_fail_memory(err);
-    const struct pb_receiving what = {f, "in", each, &home.told, false};
+    const struct pb_receiving what = {
+        .in = f, .file = "in", .each = each, .ctx = &home.told};
     enum pb_rc rc = pb_act_receive(&home.act, &what, &home.sum, err);
     (void)fclose(f);
     return rc;

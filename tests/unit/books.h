@@ -96,7 +96,7 @@ static inline const char *side_receive(struct side *s, const char *text)
     assert_non_null(f);
     assert_int_equal(fwrite(text, 1, strlen(text), f), strlen(text));
     rewind(f);
-    const struct pb_receiving what = {f, "in", side_told, &s->told, s->stay};
+    const struct pb_receiving what = {f, "in", side_told, &s->told, s->stay, false};
     pb_buf_reset(&s->told);
     enum pb_rc rc = pb_act_receive(&s->act, &what, &s->sum, &err);
     (void)fclose(f);

@@ -253,7 +253,7 @@ static void all_or_nothing(void **state)
     assert_non_null(f);
     assert_int_equal(fwrite(base, 1, sizeof(base) - 1, f), sizeof(base) - 1);
     rewind(f);
-    const struct pb_receiving what = {f, "in", stop, NULL, false};
+    const struct pb_receiving what = {.in = f, .file = "in", .each = stop};
     assert_int_equal(pb_act_receive(&s.act, &what, &sum, &err), PB_EIO);
     assert_string_equal(err.text, "no more");
     (void)fclose(f);
