@@ -95,17 +95,16 @@ static void tell_parent(struct writer *w, json_t *obj, const struct pb_parent *p
     put_raised_from(w, obj, &parent->raised_from);
 }
 
-/* The clone is the germplasm; one that the book does not know is the plant itself. */
+/* The clone is the germplasm; one that the book does not know is the plant itself.  One id
+ * has one name: that of the clone may be known of one of its plants alone. */
 static void put_parent(struct writer *w, json_t *cross, const char *key,
                        const struct pb_parent *parent, const char *type)
 {
-    char name[2 * PB_MAX_NAME + 8];
+    char name[PB_MAX_NAME + PB_MAX_CODE + 2];
     const struct pb_ref *germplasm =
         parent->genet.id[0] != '\0' ? &parent->genet : &parent->plant;
     json_t *obj = put_new(w, cross, key, json_object());
-    (void)snprintf(name, sizeof(name), parent->clone_name != NULL ? "%s '%s'" : "%s %s",
-                   parent->taxon,
-                   parent->clone_name != NULL ? parent->clone_name : germplasm->code);
+    (void)snprintf(name, sizeof(name), "%s %s", parent->taxon, germplasm->code);
     put_text(w, obj, "germplasmDbId", germplasm->id);
     put_text(w, obj, "germplasmName", name);
     put_text(w, obj, "observationUnitDbId", parent->plant.id);

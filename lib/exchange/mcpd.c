@@ -291,6 +291,20 @@ static void put_designations(const char *taxon, const struct pb_accession *acc,
     more(cell, acc->clone_name);
 }
 
+/* Do the columns hold the text in full? */
+static bool says_all(const struct name *n, const char *text)
+{
+    const char *const parts[] = {n->genus, n->species, n->subtaxa};
+    for (size_t i = 0; i < PB_ARRAY_LEN(parts) && parts[i][0] != '\0'; i++) {
+        size_t len = strlen(parts[i]);
+        if (strncmp(text, parts[i], len) != 0)
+            return false;
+        text += len;
+        text += *text == ' ';
+    }
+    return *text == '\0';
+}
+
 static enum pb_rc put_names(struct row *row, const struct pb_accession *acc,
                             struct pb_err *err)
 {
@@ -308,7 +322,7 @@ static enum pb_rc put_names(struct row *row, const struct pb_accession *acc,
     more(&row->cell[COL_SUBTAXA], all.subtaxa);
     const char *own = acc->taxon_n == 1 ? acc->taxa[0] : NULL;
     put_designations(own, acc, &row->cell[COL_ACCENAME]);
-    if (own != NULL && !pb_taxon_is_plain(own))
+    if (own != NULL && !pb_taxon_is_plain(own) && !says_all(&all, own))
         remark(row, COL_SPECIES, "written ", own);
     return rc;
 }
