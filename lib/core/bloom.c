@@ -45,6 +45,11 @@ static enum pb_rc begin_new(struct pb_flowering *f, enum pb_bloom what, pb_day o
     struct pb_flowering next;
     char day[PB_DAY_TEXT], before[PB_DAY_TEXT];
     enum pb_bloom last = pb_flowering_last(f);
+    if (what == PB_BLOOM_SPIKE && f->on[what] == on)
+        return pb_fail_at(err, PB_EINVALID, "on", 0,
+                          "the spike of %s is booked already, as flowering %d; spikes "
+                          "of one day are one flowering",
+                          pb_day_format(on, day), f->number);
     if (last != PB_BLOOM_N && on < f->on[last])
         return pb_fail_at(err, PB_EINVALID, "on", 0,
                           "%s lies in the last flowering, which was %s on %s",
@@ -102,26 +107,28 @@ enum pb_pollen_kept pb_pollen_kept_as(const struct pb_batch *lot)
 #define ROOM                                                                        \
     "about 3 months at 25 °C (an index of society articles); Cymbidium a year at " \
     "least, in clean paper, cool and dry (growers' reports)"
+#define COLD                                                                            \
+    "about 6 months at 4 °C, or about a year at 7 °C with half of it lost (an index " \
+    "of society articles)"
 
 static const struct {
     int days;
     const char *words;
 } good[PB_KEPT_N][2] = {
-    [PB_KEPT_NOT_SAID] = {{90, ROOM},                                                    {90, ROOM}},
-    [PB_KEPT_ROOM] = {{90, ROOM},                                                    {90, ROOM}},
+    [PB_KEPT_NOT_SAID] = {{90, ROOM},                                        {90, ROOM}},
+    [PB_KEPT_ROOM] = {{90, ROOM},                                        {90, ROOM}},
     [PB_KEPT_FRIDGE] =
-        {{182, "about 6 months at 4 °C, or about a year at 7 °C with half of it lost "
-               "(an index of society articles); in jewel orchids 4 °C keeps it longer "
-               "and life falls with time (Shao et al. 2015)"},
-                          {365,
-          "over silica to 6 months in Paphiopedilum and Phalaenopsis, to 12 in the "
+        {{182, COLD "; in jewel orchids 4 °C keeps it longer and life falls with time "
+                    "(Shao et al. 2015)"},
+                          {365, COLD
+          "; over silica to 6 months in Paphiopedilum and Phalaenopsis, to 12 in the "
           "Cattleya group (hobby growers' reports); one article holds that strong "
-          "desiccants hurt it"}                                                                    },
+          "desiccants hurt it"}                                                        },
     [PB_KEPT_FREEZER] =
         {{0, "not frozen unless dried (growers' reports)"},
                           {365, "nearly 3 years at -79 °C (an index of society articles), years over "
                "desiccant (growers' reports); a year in a household freezer is an "
-               "assumption of ours"}                                                               },
+               "assumption of ours"}                                                   },
 };
 
 int pb_pollen_good_days(enum pb_pollen_kept kept, bool dried)

@@ -36,8 +36,8 @@ enum pb_bloom pb_flowering_last(const struct pb_flowering *f);
 /*
  * What has been seen, entered into the newest flowering of a plant.
  *   f     in: the newest flowering, number 0 where there is none.  Out: it with the day,
- *         or a new one (n 0, the next number): a spike always begins one, flowers that
- *         open begin one where the last is past its opening
+ *         or a new one (n 0, the next number): a spike of another day always begins one,
+ *         flowers that open begin one where the last is past its opening
  *   what, on  what was seen, and when
  * PB_EINVALID  it has come to that already, or the day does not lie in the order of the
  * others; names the days
