@@ -51,6 +51,8 @@ static enum pb_rc say_pair(struct env *env, const struct pb_cross *x,
         pb_buf_printf(&b, "%s\n", print_kind(kind));
     enum pb_rc rc = pb_stigma_words(&env->act, x, &b, err);
     if (rc == PB_OK)
+        rc = pb_pollen_words(&env->act, x, &b, err);
+    if (rc == PB_OK)
         rc = pb_kin_cautions(&env->act, x, &b, err);
     char *rest = b.data;
     if (rc == PB_OK && b.len > 0)

@@ -112,3 +112,35 @@ enum pb_rc pb_stigma_words(struct pb_act *a, const struct pb_cross *x,
     pb_buf_adds(out, ").\n");
     return pb_buf_status(out, err);
 }
+
+static enum pb_rc tell_gone(struct pb_act *a, const struct pb_ref *parent, pb_day on,
+                            struct pb_buf *out, struct pb_err *err)
+{
+    struct pb_plant p;
+    bool found = false;
+    char day[PB_DAY_TEXT];
+    pb_plant_init(&p);
+    enum pb_rc rc =
+        pb_plant_find(a->book, PB_PLANT_BY_CODE, parent->code, &p, &found, err);
+    if (rc == PB_OK && found && p.gone != PB_GONE_NOT && p.gone_on != PB_DAY_NONE &&
+        p.gone_on < on)
+        pb_buf_printf(out,
+                      "%s was %s on %s: this pollen is not fresh. Where some was kept, "
+                      "enter it (podbook pollen %s --on DATE) and name the lot as the "
+                      "pollen parent.\n",
+                      p.head.code,
+                      p.gone == PB_DEAD ? "booked as dead" : pb_gone_names[p.gone],
+                      pb_day_format(p.gone_on, day), p.head.code);
+    pb_plant_clear(&p);
+    return rc;
+}
+
+enum pb_rc pb_pollen_words(struct pb_act *a, const struct pb_cross *x,
+                           struct pb_buf *out, struct pb_err *err)
+{
+    enum pb_rc rc = PB_OK;
+    for (size_t i = 0; i < x->pollen_n && rc == PB_OK; i++)
+        if (x->pollen[i].lot[0] == '\0')
+            rc = tell_gone(a, &x->pollen[i].parent.plant, x->pollinated, out, err);
+    return rc == PB_OK ? pb_buf_status(out, err) : rc;
+}

@@ -31,6 +31,11 @@ enum pb_rc pb_act_bloom(struct pb_act *a, const struct pb_blooming *b,
 enum pb_rc pb_stigma_words(struct pb_act *a, const struct pb_cross *x,
                            struct pb_buf *out, struct pb_err *err);
 
+/* Append, a line each, whose fresh pollen cannot have been fresh: the plant had left before the
+ * day of the pollination.  A warning, as above. */
+enum pb_rc pb_pollen_words(struct pb_act *a, const struct pb_cross *x,
+                           struct pb_buf *out, struct pb_err *err);
+
 /* Append the sources of a stage of a profile, in words. */
 void pb_stage_sources(const struct pb_profile_match *m,
                       const struct pb_profile_stage *stage, struct pb_buf *out);
