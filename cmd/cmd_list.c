@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "book/batches.h"
 #include "book/plants.h"
+#include "core/progeny.h"
 #include "out.h"
 #include "table.h"
 
@@ -14,6 +15,8 @@ static const struct opt opts[] = {
     {"all", OPT_FLAG, NULL, "also what is closed, gone, elsewhere or withdrawn", 0, 0,
      NULL, 0},
 };
+
+enum { TAXA = 4096 }; /* bytes of a formula */
 
 struct listing {
     struct env *env;
@@ -111,14 +114,14 @@ static struct pb_cell counted(int64_t n)
 }
 
 static const struct column seed_columns[] = {
-    {"code",        "code",      0,  false},
-    {"cross",       "cross",     0,  false},
-    {"harvested",   "harvested", 0,  false},
-    {"capsules",    "caps",      0,  true },
-    {"form",        "form",      0,  false},
-    {"seeds",       "seeds",     0,  true },
-    {"state",       "state",     0,  false},
-    {"seed_parent", "taxon",     16, false},
+    {"code",      "code",      0,  false},
+    {"cross",     "cross",     0,  false},
+    {"harvested", "harvested", 0,  false},
+    {"capsules",  "caps",      0,  true },
+    {"form",      "form",      0,  false},
+    {"seeds",     "seeds",     0,  true },
+    {"state",     "state",     0,  false},
+    {"taxa",      "taxa",      28, false},
 };
 /* Of the table.  ORDER FORM */
 static const char *const form_words[PB_FORM_N] = {NULL, "closed", "dry", "cold"};
@@ -129,6 +132,9 @@ static enum pb_rc seed_row(void *ctx, const struct pb_batch *b, struct pb_err *e
     char day[PB_DAY_TEXT];
     const char *state = NULL;
     int64_t left = -1;
+    struct pb_buf taxa;
+    pb_buf_init(&taxa, TAXA);
+    pb_parents_formula(b->taxon_seed, b->taxon_pollen, !l->env->json, &taxa);
     enum pb_rc rc = batch_state(l, b, &state, err);
     if (rc == PB_OK)
         rc = pb_batch_left(b, &left, err);
@@ -140,9 +146,12 @@ static enum pb_rc seed_row(void *ctx, const struct pb_batch *b, struct pb_err *e
         pb_cell_text(l->env->json ? pb_form_names[b->form] : form_words[b->form]),
         counted(left),
         pb_cell_text(state),
-        pb_cell_text(b->taxon_seed),
+        pb_cell_text(pb_buf_peek(&taxa)),
     };
-    return rc == PB_OK ? out_row(&l->out, cells, err) : rc;
+    if (rc == PB_OK)
+        rc = out_row(&l->out, cells, err);
+    pb_buf_clear(&taxa);
+    return rc;
 }
 
 static enum pb_rc list_batches(struct listing *l, enum pb_kind kind, bool all,
@@ -159,13 +168,13 @@ static enum pb_rc list_seed(struct listing *l, bool all, struct pb_err *err)
 }
 
 static const struct column flask_columns[] = {
-    {"code",        "code",    0,  false},
-    {"cross",       "cross",   0,  false},
-    {"source",      "from",    0,  false},
-    {"on",          "sown",    0,  false},
-    {"counted",     "counted", 0,  true },
-    {"state",       "state",   0,  false},
-    {"seed_parent", "taxon",   20, false},
+    {"code",    "code",    0,  false},
+    {"cross",   "cross",   0,  false},
+    {"source",  "from",    0,  false},
+    {"on",      "filled",  0,  false},
+    {"counted", "counted", 0,  true },
+    {"state",   "state",   0,  false},
+    {"taxa",    "taxa",    28, false},
 };
 
 static enum pb_rc flask_row(void *ctx, const struct pb_batch *b, struct pb_err *err)
@@ -174,6 +183,9 @@ static enum pb_rc flask_row(void *ctx, const struct pb_batch *b, struct pb_err *
     char day[PB_DAY_TEXT];
     const char *state = NULL;
     int64_t left = -1;
+    struct pb_buf taxa;
+    pb_buf_init(&taxa, TAXA);
+    pb_parents_formula(b->taxon_seed, b->taxon_pollen, !l->env->json, &taxa);
     enum pb_rc rc = batch_state(l, b, &state, err);
     if (rc == PB_OK)
         rc = pb_batch_left(b, &left, err);
@@ -184,9 +196,12 @@ static enum pb_rc flask_row(void *ctx, const struct pb_batch *b, struct pb_err *
         day_cell(b->on, day),
         counted(left),
         pb_cell_text(state),
-        pb_cell_text(b->taxon_seed),
+        pb_cell_text(pb_buf_peek(&taxa)),
     };
-    return rc == PB_OK ? out_row(&l->out, cells, err) : rc;
+    if (rc == PB_OK)
+        rc = out_row(&l->out, cells, err);
+    pb_buf_clear(&taxa);
+    return rc;
 }
 
 static enum pb_rc list_flasks(struct listing *l, bool all, struct pb_err *err)

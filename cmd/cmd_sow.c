@@ -4,8 +4,6 @@
 #include "out.h"
 #include "table.h"
 
-#include <inttypes.h>
-
 enum {
     O_FLASKS,
     O_SEEDS,
@@ -39,14 +37,9 @@ static const struct opt opts[] = {
 static enum pb_rc tell(struct env *env, const char *lot, const struct pb_made *made,
                        struct pb_err *err)
 {
-    int64_t left = -1;
     enum pb_rc rc = print_filled(env, lot, made, err);
-    if (rc == PB_OK)
-        rc = count_left(env, lot, &left, err);
     if (rc != PB_OK || env->json)
         return rc;
-    if (left >= 0)
-        say("  left: %" PRId64 " of the seeds that were counted", left);
     say("Care: bleach never meets acid, ammonia or alcohol: rinse between, separate\n"
         "beakers, fresh air, gloves, eyes covered. Alcohol never near a flame: let it\n"
         "dry first. Follow the labels.");

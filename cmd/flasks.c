@@ -42,21 +42,14 @@ static enum pb_rc load(struct env *env, const char *code, struct pb_batch *b,
     return pb_find_batch(&env->act, NULL, PB_KIND_N, code, b, err);
 }
 
-enum pb_rc count_left(struct env *env, const char *code, int64_t *left,
-                      struct pb_err *err)
-{
-    struct pb_batch b;
-    enum pb_rc rc = load(env, code, &b, err);
-    if (rc == PB_OK)
-        rc = pb_batch_left(&b, left, err);
-    pb_batch_clear(&b);
-    return rc;
-}
-
 enum pb_rc print_left(struct env *env, const char *flask, bool part, struct pb_err *err)
 {
+    struct pb_batch b;
     int64_t left = -1;
-    enum pb_rc rc = count_left(env, flask, &left, err);
+    enum pb_rc rc = load(env, flask, &b, err);
+    if (rc == PB_OK)
+        rc = pb_batch_left(&b, &left, err);
+    pb_batch_clear(&b);
     if (rc == PB_OK && left > 0)
         say("  left %s: %" PRId64 " of those that were counted",
             part ? "in it" : "behind", left);

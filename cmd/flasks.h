@@ -13,10 +13,6 @@ enum pb_rc flask_fill(struct env *env, const struct cmd *cmd, const struct args 
 /* "AG-1", "F26-001 to F26-004": from the first to the last. */
 void made_text(const struct pb_made *made, struct pb_buf *out);
 
-/* How many of what was counted are left in a batch; -1: nobody counted. */
-enum pb_rc count_left(struct env *env, const char *code, int64_t *left,
-                      struct pb_err *err);
-
 /* Say it of a flask that was emptied, where something is left.
  *   part  it goes on growing */
 enum pb_rc print_left(struct env *env, const char *flask, bool part,

@@ -5,6 +5,7 @@
 #include "act/due.h"
 #include "act/share_record.h"
 #include "base/text.h"
+#include "core/progeny.h"
 #include "out.h"
 #include "print.h"
 #include "print_kept.h"
@@ -46,13 +47,21 @@ static const char *const form_words[PB_FORM_N] = {
     "held cold in the closed capsule",
 };
 
+/* "F26-001  flask of X26-001 (Ludisia discolor × Macodes petola)" */
+static void say_cross(const char *noun, const struct pb_batch *b)
+{
+    struct pb_buf taxa;
+    pb_buf_init(&taxa, LINE);
+    pb_parents_formula(b->taxon_seed, b->taxon_pollen, false, &taxa);
+    say("%s  %s of %s (%s)", b->head.code, noun, b->cross.code, pb_buf_peek(&taxa));
+    pb_buf_clear(&taxa);
+}
+
 static void seed_head(const struct pb_batch *b, struct pb_buf *out)
 {
     char day[DAY_TEXT];
     int64_t left = -1;
-    say("%s  seed of %s (%s × %s)", b->head.code, b->cross.code,
-        b->taxon_seed != NULL ? b->taxon_seed : "unknown",
-        b->taxon_pollen != NULL ? b->taxon_pollen : "unknown");
+    say_cross("seed", b);
     if (b->capsules > 0)
         pb_buf_printf(out, "%d capsule%s, ", b->capsules, b->capsules == 1 ? "" : "s");
     pb_buf_printf(out, "harvested on %s", day_text(b->on, day));
@@ -69,9 +78,7 @@ static void seed_head(const struct pb_batch *b, struct pb_buf *out)
 static void flask_head(const struct pb_batch *b, struct pb_buf *out)
 {
     char day[DAY_TEXT];
-    say("%s  flask of %s (%s × %s)", b->head.code, b->cross.code,
-        b->taxon_seed != NULL ? b->taxon_seed : "unknown",
-        b->taxon_pollen != NULL ? b->taxon_pollen : "unknown");
+    say_cross("flask", b);
     bool daughter = b->source_kind == PB_FLASK;
     pb_buf_printf(out, "%s", daughter ? "replated" : "sown");
     if (b->source.n != 0)
@@ -166,8 +173,12 @@ static void print_state(const struct pb_batch *b, const struct pb_life *life,
 {
     const struct pb_course *c = &pb_courses[b->kind];
     struct pb_buf text;
+    int64_t left = -1;
     if (!c->many) {
-        say("%s: %s", lead, pb_batch_state(b, life));
+        bool counted = b->kind == PB_SEED && life->open > 0 &&
+                       pb_batch_left(b, &left, NULL) == PB_OK && left >= 0;
+        say(counted ? "%s: %s, %" PRId64 " seed%s left" : "%s: %s", lead,
+            pb_batch_state(b, life), left, left == 1 ? "" : "s");
         return;
     }
     pb_buf_init(&text, LINE);

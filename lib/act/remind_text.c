@@ -3,6 +3,7 @@
 
 #include "act/due.h"
 #include "base/text.h"
+#include "core/progeny.h"
 
 #include <math.h>
 #include <string.h>
@@ -103,8 +104,7 @@ static void batch_line(struct pb_buf *b, const struct pb_work *w)
     if (b->rc == PB_OK)
         b->data[at] = (char)(b->data[at] - 'a' + 'A');
     if (batch->cross.n != 0)
-        pb_buf_printf(b, "%s × %s", batch->taxon_seed,
-                      batch->taxon_pollen != NULL ? batch->taxon_pollen : "unknown");
+        pb_parents_formula(batch->taxon_seed, batch->taxon_pollen, false, b);
     else
         pb_buf_adds(b, batch->taxon);
     pb_buf_printf(b, "; day 0 is %s", pb_day_format(w->timing->start, day));

@@ -67,9 +67,31 @@ static bool is_same(const struct part *a, const struct part *b)
            y->grex.n == 0 && strcmp(pb_buf_peek(&a->key), pb_buf_peek(&b->key)) == 0;
 }
 
-static void add_part(const struct part *p, struct pb_buf *out)
+static void add_parent(const char *text, bool brief, struct pb_buf *out)
 {
-    pb_buf_printf(out, p->taxon.formula ? "(%s)" : "%s", pb_buf_peek(&p->text));
+    struct pb_taxon taxon;
+    pb_taxon_parse(text != NULL ? text : "", &taxon);
+    const struct pb_taxon_name *name = &taxon.names[0];
+    if (text == NULL)
+        pb_buf_adds(out, "unknown");
+    else if (taxon.formula)
+        pb_buf_printf(out, "(%s)", text);
+    else if (brief && name->genus.n > 0 && name->species.n > 0)
+        pb_buf_printf(out, "%c. %s", name->genus.p[0], name->species.p);
+    else
+        pb_buf_adds(out, text);
+}
+
+void pb_parents_formula(const char *seed, const char *pollen, bool brief,
+                        struct pb_buf *out)
+{
+    if (brief && seed != NULL && pollen != NULL && strcmp(seed, pollen) == 0) {
+        pb_buf_adds(out, seed);
+        return;
+    }
+    add_parent(seed, brief, out);
+    pb_buf_adds(out, " × ");
+    add_parent(pollen, brief, out);
 }
 
 /* The registered name, with the genus that it is understood of; false: there is none that
@@ -113,9 +135,8 @@ static void add_name(const struct pb_cross *x, const struct part *seed,
         bool alike = strcmp(pb_buf_peek(&seed->text), pb_buf_peek(&pollen->text)) == 0;
         pb_buf_adds(out, pb_buf_peek(alike ? &seed->text : &seed->key));
     } else if (!known || !add_grex(x->grex, seed, pollen, out)) {
-        add_part(seed, out);
-        pb_buf_adds(out, " × ");
-        add_part(pollen, out);
+        pb_parents_formula(pb_buf_peek(&seed->text), pb_buf_peek(&pollen->text), false,
+                           out);
     }
 }
 

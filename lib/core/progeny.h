@@ -16,4 +16,12 @@
 enum pb_rc pb_progeny_taxon(const struct pb_cross *x, struct pb_buf *out,
                             struct pb_err *err);
 
+/*
+ * Append the formula of two parents, the seed parent first: one that is a formula itself in
+ * brackets, NULL as "unknown".
+ *   brief  for a narrow column: a genus by its initial; one name alone where both have it
+ */
+void pb_parents_formula(const char *seed, const char *pollen, bool brief,
+                        struct pb_buf *out);
+
 #endif

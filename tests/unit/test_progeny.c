@@ -91,11 +91,39 @@ static void a_name_has_a_longest_length(void **state)
     pb_buf_clear(&out);
 }
 
+static void parents_make_a_formula(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *claim, *seed, *pollen, *whole, *brief;
+    } rows[] = {
+        {"two species",             "Aa bb",       "Cc dd", "Aa bb × Cc dd",        "A. bb × C. dd"},
+        {"one species",             "Aa bb",       "Aa bb", "Aa bb × Aa bb",        "Aa bb"},
+        {"a formula has brackets",  "Aa bb × Cc", "Dd ee", "(Aa bb × Cc) × Dd ee", "(Aa bb × Cc) × D. ee"},
+        {"on either side",          "Dd",          "Aa × Cc", "Dd × (Aa × Cc)",  "Dd × (Aa × Cc)"},
+        {"a clone keeps its name",  "Aa bb 'Old'", "Aa bb", "Aa bb 'Old' × Aa bb",  "A. bb 'Old' × A. bb"},
+        {"so does a grex",          "Aa Lamp",     "Aa bb", "Aa Lamp × Aa bb",      "Aa Lamp × A. bb"},
+        {"nobody knows the pollen", "Aa bb",       NULL,    "Aa bb × unknown",      "A. bb × unknown"},
+        {"nor both",                NULL,          NULL,    "unknown × unknown",    "unknown × unknown"},
+    };
+    for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++)
+        for (int brief = 0; brief < 2; brief++) {
+            struct pb_buf out;
+            pb_buf_init(&out, 200);
+            pb_parents_formula(rows[i].seed, rows[i].pollen, brief, &out);
+            const char *want = brief ? rows[i].brief : rows[i].whole;
+            if (strcmp(pb_buf_peek(&out), want) != 0)
+                fail_msg("%s: got \"%s\"", rows[i].claim, pb_buf_peek(&out));
+            pb_buf_clear(&out);
+        }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(name_rows),
         cmocka_unit_test(a_name_has_a_longest_length),
+        cmocka_unit_test(parents_make_a_formula),
     };
     return UNIT_MAIN("progeny", tests);
 }
