@@ -14,7 +14,7 @@ struct together {
     pb_day on;
     char (*id)[PB_ID_TEXT];
     size_t n;
-    int64_t sum; /* things in all of them, -1: not counted in one */
+    int64_t sum; /* things in all of them that were counted, -1: in none */
 };
 
 static enum pb_rc note_flask(void *ctx, const struct pb_batch *b, struct pb_err *err)
@@ -27,7 +27,8 @@ static enum pb_rc note_flask(void *ctx, const struct pb_batch *b, struct pb_err 
         return pb_fail_memory(err);
     t->id = more;
     memcpy(t->id[t->n++], b->head.id, PB_ID_TEXT);
-    t->sum = t->sum < 0 || b->amount < 0 ? -1 : t->sum + b->amount;
+    if (b->amount >= 0)
+        t->sum = t->sum < 0 ? b->amount : t->sum + b->amount;
     return PB_OK;
 }
 
@@ -43,7 +44,7 @@ static enum pb_rc find_together(struct pb_act *a, int64_t source, struct togethe
 static enum pb_rc move_flasks(struct pb_act *a, int64_t source, pb_day was, pb_day on,
                               struct pb_err *err)
 {
-    struct together t = {.on = was};
+    struct together t = {.on = was, .sum = -1};
     enum pb_rc rc = find_together(a, source, &t, err);
     for (size_t i = 0; i < t.n && rc == PB_OK; i++) {
         struct pb_batch b;
@@ -78,7 +79,8 @@ static enum pb_rc drop(struct pb_act *a, struct pb_batch *b, size_t i,
     return rc;
 }
 
-/* The last look of the day says what all flasks of that day hold; without a flask there is
+/* The last look of the day says what all flasks of that day hold, as far as it was counted:
+ * what is known to be gone from the source does not come back.  Without a flask there is
  * nothing to say. */
 static enum pb_rc renew_looks(struct pb_act *a, struct pb_batch *source, pb_day was,
                               const struct together *t, struct pb_err *err)
@@ -105,7 +107,7 @@ static enum pb_rc renew_looks(struct pb_act *a, struct pb_batch *source, pb_day 
 enum pb_rc pb_edit_filled(struct pb_act *a, const struct pb_batch *flask, pb_day was,
                           struct pb_err *err)
 {
-    struct together t = {.on = flask->on};
+    struct together t = {.on = flask->on, .sum = -1};
     struct pb_batch source;
     bool found = false;
     if (flask->kind != PB_FLASK || flask->source.n == 0)

@@ -83,6 +83,8 @@ static enum pb_rc touched_load(struct pb_act *a, const char *code,
     rc = cross   ? pb_cross_replay(&t->cross, &t->life, &t->why)
          : plant ? pb_shoot_check(a, &t->plant, &t->why)
                  : pb_batch_replay(&t->batch, &t->life, &t->why);
+    if (rc == PB_OK && batch)
+        rc = pb_batch_check(&t->batch, &t->why);
     t->holds = rc == PB_OK;
     return rc == PB_OK || rc == PB_EINVALID ? PB_OK
                                             : pb_fail(err, rc, "%s", t->why.text);

@@ -1,9 +1,11 @@
 /* Batches in memory, and what follows from their looks.  See batch.h. */
 #include "core/batch.h"
 
+#include "base/text.h"
 #include "core/bloom.h"
 
 #include <inttypes.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -114,48 +116,128 @@ static int by_day(const void *pa, const void *pb)
     return is_before(b->look, a->look) - is_before(a->look, b->look);
 }
 
-/* What a look makes of what is left in the batch, -1: not counted. */
-static int64_t after(const struct pb_batch *b, const struct pb_look *l, int64_t left)
+/* What is in a batch. */
+struct held {
+    int64_t left; /* of what was counted, -1: nobody counted */
+    int64_t
+        room; /* of the seeds a flask was sown with, those not taken out; -1: no limit */
+};
+
+/* A flask that was sown holds no more than its seeds; what was moved into one of another
+ * flask may multiply. */
+static struct held held_at_first(const struct pb_batch *b)
 {
-    const struct pb_finding *f = &pb_courses[b->kind].findings[l->found];
-    bool recounts =
-        f->tally == PB_TALLY_SEEN || (b->kind == PB_FLASK && f->to == PB_FLASK_COMPOT);
-    if ((f->flags & PB_AMOUNT) == 0 || l->amount < 0)
-        return left;
-    if (recounts) /* what is counted anew; of a compot, what was put into it */
-        return l->amount;
-    return left < 0 ? left : left - l->amount;
+    bool sown = b->kind == PB_FLASK && b->source_kind != PB_FLASK;
+    return sown ? (struct held){-1, b->amount}
+                : (struct held){
+                      b->kind == PB_SEED || b->kind == PB_FLASK ? b->amount : -1, -1};
 }
 
-/* May the look take out, or find again, so many of those that are left? */
-static bool holds(const struct pb_batch *b, const struct pb_look *l, int64_t left)
+static const struct pb_finding *finding_of(const struct pb_batch *b,
+                                           const struct pb_look *l)
 {
-    const struct pb_finding *f = &pb_courses[b->kind].findings[l->found];
+    return &pb_courses[b->kind].findings[l->found];
+}
+
+/* Seeds that are all in stage 1 have not germinated on every scale: they are not of those
+ * that are counted as grown. */
+static bool is_of_grown(const struct pb_look *l)
+{
+    return l->found != PB_FLASK_STAGE_1;
+}
+
+static const char *scale_of(const struct pb_look *l)
+{
+    return l->scale != NULL ? l->scale : "";
+}
+
+/*
+ * The shares of one day and scale up to a look: of a stage the last count holds.
+ *   grown  only those that have germinated
+ */
+static int64_t shares(const struct pb_batch *b, const struct in_order *order, size_t at,
+                      bool grown)
+{
+    const struct pb_look *l = order[at].look;
+    uint32_t counted = 0;
+    int64_t sum = 0;
+    for (size_t i = at + 1; i > 0 && order[i - 1].look->on == l->on; i--) {
+        const struct pb_look *o = order[i - 1].look;
+        if ((finding_of(b, o)->flags & PB_SCALE) == 0 || o->amount < 0 ||
+            (counted & PB_BIT(o->found)) != 0 || (grown && !is_of_grown(o)) ||
+            pb_text_casecmp(scale_of(o), scale_of(l)) != 0)
+            continue;
+        counted |= PB_BIT(o->found);
+        sum += o->amount;
+    }
+    return sum;
+}
+
+/* What a look makes of what is in the batch. */
+static struct held after(const struct pb_batch *b, const struct pb_look *l,
+                         struct held h)
+{
+    const struct pb_finding *f = finding_of(b, l);
+    bool compot = b->kind == PB_FLASK && f->to == PB_FLASK_COMPOT;
+    if ((f->flags & PB_AMOUNT) == 0 || (f->flags & PB_SCALE) != 0 || l->amount < 0)
+        return h;
+    if (f->tally == PB_TALLY_SEEN || compot) /* counted anew, or what was put into it */
+        return (struct held){l->amount, h.room};
+    return (struct held){h.left < 0 ? -1 : h.left - l->amount,
+                         h.room < 0 ? -1 : h.room - l->amount};
+}
+
+struct counts {
+    struct held held;
+    const struct pb_look
+        *broken;        /* the first that says more than there is, NULL: none */
+    int64_t said, most; /* how many it says, with what it must be added to, and
+                                     how many there are */
+    bool sown;          /* of the seeds, not of what was counted later */
+};
+
+static bool fits(struct counts *c, int64_t said, int64_t most, bool sown)
+{
+    c->said = said;
+    c->most = most;
+    c->sown = sown;
+    return most < 0 || said <= most;
+}
+
+/* May a look take out, find again, or find in a stage so many? */
+static bool holds(const struct pb_batch *b, const struct in_order *order, size_t at,
+                  struct counts *c)
+{
+    const struct pb_look *l = order[at].look;
+    const struct pb_finding *f = finding_of(b, l);
     bool settled = b->kind == PB_FLASK && l->found == PB_FLASK_HAS_SETTLED;
-    if (left < 0 || l->amount < 0 || (f->flags & PB_AMOUNT) == 0)
+    bool share = (f->flags & PB_SCALE) != 0, taken = f->tally == PB_TALLY_NEW;
+    bool of_counted = taken || settled || (share && is_of_grown(l));
+    if ((f->flags & PB_AMOUNT) == 0)
         return true;
-    return (f->tally == PB_TALLY_SEEN && !settled) || l->amount <= left;
+    if (l->amount < 0) /* nothing is taken of nothing */
+        return !taken || fits(c, c->held.left == 0, c->held.left, false);
+    return fits(c, share ? shares(b, order, at, true) : l->amount,
+                of_counted ? c->held.left : -1, false) &&
+           fits(c, share ? shares(b, order, at, false) : l->amount, c->held.room, true);
 }
 
-/* Run through the looks by day.
- *   broken  out: the first look that takes more than there is, NULL: none */
-static enum pb_rc run_counts(const struct pb_batch *b, int64_t *left,
-                             const struct pb_look **broken, struct pb_err *err)
+/* Run through the looks by day. */
+static enum pb_rc run_counts(const struct pb_batch *b, struct counts *c,
+                             struct pb_err *err)
 {
-    bool daughter = b->kind == PB_FLASK && b->source_kind == PB_FLASK;
     struct in_order *order = calloc(b->look_n + 1, sizeof(*order));
     if (order == NULL)
         return pb_fail_memory(err);
     for (size_t i = 0; i < b->look_n; i++)
         order[i].look = &b->looks[i];
     qsort(order, b->look_n, sizeof(*order), by_day);
-    *left = b->kind == PB_SEED || daughter ? b->amount : -1;
-    *broken = NULL;
-    for (size_t i = 0; i < b->look_n && *broken == NULL; i++) {
-        if (!holds(b, order[i].look, *left))
-            *broken = order[i].look;
+    *c = (struct counts){.held = held_at_first(b)};
+    for (size_t i = 0; i < b->look_n && c->broken == NULL; i++) {
+        if (!holds(b, order, i, c))
+            c->broken = order[i].look;
         else
-            *left = after(b, order[i].look, *left);
+            c->held = after(b, order[i].look, c->held);
     }
     free(order);
     return PB_OK;
@@ -163,23 +245,31 @@ static enum pb_rc run_counts(const struct pb_batch *b, int64_t *left,
 
 enum pb_rc pb_batch_left(const struct pb_batch *b, int64_t *left, struct pb_err *err)
 {
-    const struct pb_look *broken = NULL;
-    return run_counts(b, left, &broken, err);
+    struct counts c;
+    enum pb_rc rc = run_counts(b, &c, err);
+    if (rc == PB_OK)
+        *left = c.held.left;
+    return rc;
 }
 
 enum pb_rc pb_batch_check(const struct pb_batch *b, struct pb_err *err)
 {
-    const struct pb_look *broken = NULL;
-    int64_t left = -1;
-    char on[PB_DAY_TEXT];
-    enum pb_rc rc = run_counts(b, &left, &broken, err);
-    if (rc != PB_OK || broken == NULL)
+    struct counts c;
+    char on[PB_DAY_TEXT], many[32] = "none";
+    enum pb_rc rc = run_counts(b, &c, err);
+    if (rc != PB_OK || c.broken == NULL)
         return rc;
-    const struct pb_finding *f = &pb_courses[b->kind].findings[broken->found];
+    const struct pb_look *l = c.broken;
+    if (l->amount >= 0)
+        (void)snprintf(many, sizeof(many), "%" PRId64, l->amount);
     return pb_fail_at(err, PB_EINVALID, b->head.code, 0,
-                      "%" PRId64 " cannot be %s on %s: %" PRId64
-                      " are left of those that were counted",
-                      broken->amount, f->word, pb_day_format(broken->on, on), left);
+                      "%s can%s be %s on %s: %" PRId64
+                      " are left of those that were %s%s",
+                      many, l->amount >= 0 ? "not" : "", finding_of(b, l)->word,
+                      pb_day_format(l->on, on), c.most, c.sown ? "sown" : "counted",
+                      l->amount >= 0 && c.said > l->amount
+                          ? ", and some were found in another stage that day"
+                          : "");
 }
 
 int64_t pb_batch_compot_lost(const struct pb_batch *b)

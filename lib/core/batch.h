@@ -93,15 +93,16 @@ pb_day pb_batch_ended_on(const struct pb_batch *b);
 
 /*
  * Things counted in it (protocorms of a flask, seeds of a lot) that are still there: the
- * last count, less what was taken out since.
+ * last count, less what was taken out since.  A count of a stage is a share of them.
  *   left  out: -1 where nobody counted
  * PB_ENOMEM
  */
 enum pb_rc pb_batch_left(const struct pb_batch *b, int64_t *left, struct pb_err *err);
 
 /*
- * Does the sum hold: is nothing taken out that was not in?  Where nobody counted, anything
- * may be.
+ * Does the sum hold: is nothing taken out that was not in?  Nor do more grow in a flask than
+ * seeds were sown into it; in one of another flask they may multiply.  Where nobody counted,
+ * anything may be.
  * PB_EINVALID  names the look and the count it passes
  */
 enum pb_rc pb_batch_check(const struct pb_batch *b, struct pb_err *err);

@@ -69,10 +69,10 @@ struct pb_advice {
 
 /* How the days of a task are counted.  ORDER HOW: course_tasks.c */
 enum pb_how {
-    PB_HOW_WINDOW,   /* once: the days of its stage */
-    PB_HOW_STEPS,    /* from the stage's first day again and again, while it is wanted:
-                        every half of the stage's days, 7 to 28 */
-    PB_HOW_WEEKLY,   /* every `from` days of its stage, while it is wanted */
+    PB_HOW_WINDOW, /* once: the days of its stage */
+    PB_HOW_STEPS,  /* from the stage's first day again and again, while it is wanted:
+                        half of the stage's days, 7 to 28, after the last look */
+    PB_HOW_WEEKLY, /* `from` days of its stage after the last look, while it is wanted */
     PB_HOW_HOLDING,  /* of a cross: task.h */
     PB_HOW_RIPENESS, /* of a cross: task.h */
     PB_HOW_N

@@ -81,14 +81,26 @@ static int half(struct pb_stage_days d)
     return step < STEP_MIN ? STEP_MIN : step > STEP_MAX ? STEP_MAX : step;
 }
 
-/* Again and again on fixed days, up to the first that waits. */
+/* The last of the looks from a day on that are each less than a step after the one before
+ * it, the first within a step of that day. */
+static pb_day last_look_in_step(const struct pb_plan *plan, pb_day from, int step,
+                                const struct pb_answers *l)
+{
+    for (size_t i = 0; i < l->n; i++)
+        if (l->events[i].on > from && l->events[i].on < pb_day_add(from, step) &&
+            in(plan->answers, l->events[i].found))
+            from = l->events[i].on;
+    return from;
+}
+
+/* Again and again, each a full step after the look that answered the one before, or after
+ * those that came inside that step; up to the first that waits. */
 static enum pb_rc plan_steps(const struct pb_plan *plan, pb_day first, int step,
                              const struct pb_answers *l, struct pb_tasks *tasks,
                              struct pb_err *err)
 {
     enum pb_rc rc = PB_OK;
     for (int ordinal = 1; rc == PB_OK; ordinal++) {
-        pb_day next = pb_day_add(first, step);
         const struct pb_task t = {
             plan->task,
             ordinal,
@@ -99,8 +111,12 @@ static enum pb_rc plan_steps(const struct pb_plan *plan, pb_day first, int step,
         if (!l->wanted && (l->left_on == PB_DAY_NONE || first > l->left_on))
             return PB_OK; /* it never came to this look */
         rc = pb_task_push(tasks, t, plan->answers, l, err);
-        if (rc != PB_OK || !tasks->v[tasks->n - 1].done || next <= first)
+        if (rc != PB_OK || !tasks->v[tasks->n - 1].done)
             return rc;
+        pb_day look = last_look_in_step(plan, tasks->v[tasks->n - 1].done_on, step, l);
+        pb_day next = pb_day_add(look, step);
+        if (next <= look) /* the calendar ends */
+            return PB_OK;
         first = next;
     }
     return rc;

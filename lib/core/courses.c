@@ -10,6 +10,7 @@
 #include "base/text.h"
 
 #define AT(stand)    PB_BIT(stand)
+#define FOUND(found) PB_BIT(found)
 #define ALL_FINDINGS UINT32_MAX
 
 /* ---- cross: its flowers ------------------------------------------------------------- */
@@ -144,8 +145,6 @@ static const struct pb_finding flask_findings[PB_FLASK_FOUND_N] = {
      "deflask",                                                                                                             NULL, NULL},
 };
 
-#define FOUND(finding) PB_BIT(finding)
-
 static const struct pb_advice flask_advice[] = {
     {AT(PB_FLASK_CONTAMINATED),
      FOUND(PB_FLASK_PART_REPLATED) | FOUND(PB_FLASK_ALL_REPLATED) |
@@ -218,18 +217,25 @@ static const struct pb_finding cutting_findings[PB_CUTTING_FOUND_N] = {
      NULL                                                                                                                           },
 };
 
+/* Who says so has looked at the roots. */
+enum {
+    ROOT_LOOKS = FOUND(PB_CUTTING_UNCHANGED) | FOUND(PB_CUTTING_PUT_IN_WATER) |
+                 FOUND(PB_CUTTING_HAS_ROOTED) | FOUND(PB_CUTTING_WAS_POTTED) |
+                 FOUND(PB_CUTTING_HAS_ROTTED)
+};
+
 /* Into water on the day it has callused, potted within a week of its roots: allowances of
  * ours.  Weekly from the water on: common practice, no source. */
 static const struct pb_plan cutting_plans[] = {
-    {PB_TASK_CALLUS,  PB_HOW_WINDOW, PB_STAGE_CALLUS,  -1, -1, AT(PB_CUTTING_CUT),      0, 0           },
+    {PB_TASK_CALLUS,  PB_HOW_WINDOW, PB_STAGE_CALLUS,  -1, -1, AT(PB_CUTTING_CUT),      0, 0         },
     {PB_TASK_WATER,   PB_HOW_WINDOW, PB_STAGE_N,       0,  1,  AT(PB_CUTTING_CALLUSED),
-     AT(PB_CUTTING_CALLUSED),                                                              0           },
+     AT(PB_CUTTING_CALLUSED),                                                              0         },
     {PB_TASK_ROOTS,   PB_HOW_WEEKLY, PB_STAGE_WATER,   7,  7,  AT(PB_CUTTING_IN_WATER),
-     AT(PB_CUTTING_IN_WATER),                                                              ALL_FINDINGS},
+     AT(PB_CUTTING_IN_WATER),                                                              ROOT_LOOKS},
     {PB_TASK_POT,     PB_HOW_WINDOW, PB_STAGE_POT,     0,  7,  AT(PB_CUTTING_ROOTED),
-     AT(PB_CUTTING_ROOTED),                                                                0           },
+     AT(PB_CUTTING_ROOTED),                                                                0         },
     {PB_TASK_SETTLED, PB_HOW_WINDOW, PB_STAGE_SETTLED, 30, 60, AT(PB_CUTTING_POTTED),
-     AT(PB_CUTTING_POTTED),                                                                0           },
+     AT(PB_CUTTING_POTTED),                                                                0         },
 };
 
 /* ---- pollen lot --------------------------------------------------------------------- */

@@ -47,7 +47,7 @@ static void sow(struct side *s, const char *from, int flasks, pb_day on)
     struct pb_made made = {NULL, 0};
     pb_batch_init(&flask, PB_FLASK);
     flask.on = on;
-    flask.amount = 40;
+    flask.amount = from[0] == 'S' ? 400 : 40;
     flask.chlorine = 0.525;
     const struct pb_filling f = {from, flasks, &flask};
     enum pb_rc rc = from[0] == 'S'

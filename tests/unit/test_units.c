@@ -1,24 +1,11 @@
 /* Which of several alike units a finding takes.  The looks are typed in this order; where
  * the units stand afterwards is what a grower who typed them means. */
-#include "unit.h"
-
-#include "core/batch.h"
+#include "steps.h"
 
 #include <stdio.h>
 #include <string.h>
 
-enum { START = 20000, LOOKS = 6, SAID = 200 };
-
-struct look {
-    int day;
-    const char *word; /* NULL: no more */
-    int count;
-};
-
-#define END        \
-    {              \
-        0, NULL, 0 \
-    }
+enum { LOOKS = 6, SAID = 200 };
 
 /* "2 in water, 1 potted" */
 static void say_stands(const struct pb_course *c, const struct pb_life *life,
@@ -32,7 +19,7 @@ static void say_stands(const struct pb_course *c, const struct pb_life *life,
                                   life->by_stand[s], c->stands[s]);
 }
 
-static void check_stands(const char *claim, int units, const struct look *looks,
+static void check_stands(const char *claim, int units, const struct step *looks,
                          const char *expected)
 {
     struct pb_batch b;
@@ -41,17 +28,8 @@ static void check_stands(const char *claim, int units, const struct look *looks,
     struct pb_err err = {0};
     char said[SAID];
     pb_batch_init(&b, PB_CUTTING);
-    b.on = START;
     b.units = units;
-    b.looks = v;
-    for (; looks[b.look_n].word != NULL; b.look_n++) {
-        struct pb_look *l = &v[b.look_n];
-        pb_look_init(l);
-        l->number = (int)b.look_n + 1;
-        l->on = START + looks[b.look_n].day;
-        l->found = pb_finding_find(&pb_courses[PB_CUTTING], looks[b.look_n].word);
-        l->count = looks[b.look_n].count;
-    }
+    make(&b, v, looks);
     CLAIM(pb_batch_replay(&b, &life, &err) == PB_OK, "%s: %s", claim, err.text);
     say_stands(&pb_courses[PB_CUTTING], &life, said);
     CLAIM(strcmp(said, expected) == 0, "%s: %s", claim, said);
@@ -64,41 +42,41 @@ static void the_furthest_go_on(void **state)
     static const struct {
         const char *claim;
         int units;
-        struct look looks[LOOKS];
+        struct step looks[LOOKS];
         const char *stands;
     } rows[] = {
         {"the rooted one is potted, the same day",
-         3, {{1, "in-water", 0}, {16, "rooted", 1}, {16, "potted", 1}, END},
+         3, {{1, "in-water", 0, -1}, {16, "rooted", 1, -1}, {16, "potted", 1, -1}, END},
          "2 in water, 1 potted"          },
         {"and days later",
-         3, {{1, "in-water", 0}, {16, "rooted", 1}, {18, "potted", 1}, END},
+         3, {{1, "in-water", 0, -1}, {16, "rooted", 1, -1}, {18, "potted", 1, -1}, END},
          "2 in water, 1 potted"          },
         {"though others were seen before it, or never",
-         4, {{16, "rooted", 2}, {17, "unchanged", 2}, {18, "potted", 2}, END},
+         4, {{16, "rooted", 2, -1}, {17, "unchanged", 2, -1}, {18, "potted", 2, -1}, END},
          "2 cut, 2 potted"               },
         {"what has callused goes into water the same day",
-         4, {{1, "callused", 2}, {1, "in-water", 2}, END},
+         4, {{1, "callused", 2, -1}, {1, "in-water", 2, -1}, END},
          "2 cut, 2 in water"             },
         {"and the next",
-         4, {{1, "callused", 2}, {2, "in-water", 2}, END},
+         4, {{1, "callused", 2, -1}, {2, "in-water", 2, -1}, END},
          "2 cut, 2 in water"             },
         {"more in water than had callused",
-         4, {{1, "callused", 2}, {1, "in-water", 3}, END},
+         4, {{1, "callused", 2, -1}, {1, "in-water", 3, -1}, END},
          "1 cut, 3 in water"             },
         {"roots are not found on what that day found in water",
-         3, {{20, "in-water", 2}, {20, "rooted", 1}, END},
+         3, {{20, "in-water", 2, -1}, {20, "rooted", 1, -1}, END},
          "2 in water, 1 rooted"          },
         {"roots come in water first",
-         3, {{1, "in-water", 2}, {16, "rooted", 1}, END},
+         3, {{1, "in-water", 2, -1}, {16, "rooted", 1, -1}, END},
          "1 cut, 1 in water, 1 rooted"   },
         {"counted again, the rooted are those that were",
-         3, {{1, "in-water", 0}, {16, "rooted", 1}, {23, "rooted", 2}, END},
+         3, {{1, "in-water", 0, -1}, {16, "rooted", 1, -1}, {23, "rooted", 2, -1}, END},
          "1 in water, 2 rooted"          },
         {"what rots is the least far, whatever was seen last",
-         3, {{1, "in-water", 0},
-          {16, "rooted", 1},
-          {17, "unchanged", 2},
-          {18, "rotted", 1},
+         3, {{1, "in-water", 0, -1},
+          {16, "rooted", 1, -1},
+          {17, "unchanged", 2, -1},
+          {18, "rotted", 1, -1},
           END},
          "1 in water, 1 rooted, 1 rotted"},
     };
@@ -111,42 +89,42 @@ static void counts_of_one_day_come_out_as_said(void **state)
     (void)state;
     static const struct {
         const char *claim;
-        struct look looks[LOOKS];
+        struct step looks[LOOKS];
         const char *stands;
     } rows[] = {
         {"the unchanged ones are those in water",
-         {{1, "in-water", 0},
-          {16, "rooted", 1},
-          {23, "unchanged", 2},
-          {23, "rooted", 1},
+         {{1, "in-water", 0, -1},
+          {16, "rooted", 1, -1},
+          {23, "unchanged", 2, -1},
+          {23, "rooted", 1, -1},
           END},
          "2 in water, 1 rooted"},
         {"also said the other way round",
-         {{1, "in-water", 0},
-          {16, "rooted", 1},
-          {23, "rooted", 1},
-          {23, "unchanged", 2},
+         {{1, "in-water", 0, -1},
+          {16, "rooted", 1, -1},
+          {23, "rooted", 1, -1},
+          {23, "unchanged", 2, -1},
           END},
          "2 in water, 1 rooted"},
         {"one more has rooted",
-         {{1, "in-water", 0},
-          {16, "rooted", 1},
-          {23, "unchanged", 1},
-          {23, "rooted", 2},
+         {{1, "in-water", 0, -1},
+          {16, "rooted", 1, -1},
+          {23, "unchanged", 1, -1},
+          {23, "rooted", 2, -1},
           END},
          "1 in water, 2 rooted"},
         {"all unchanged, then one rooted: the one that was",
-         {{1, "in-water", 0},
-          {16, "rooted", 1},
-          {23, "unchanged", 0},
-          {23, "rooted", 1},
+         {{1, "in-water", 0, -1},
+          {16, "rooted", 1, -1},
+          {23, "unchanged", 0, -1},
+          {23, "rooted", 1, -1},
           END},
          "2 in water, 1 rooted"},
         {"none rooted yet: all unchanged, but one rooted",
-         {{1, "in-water", 0}, {16, "unchanged", 0}, {16, "rooted", 1}, END},
+         {{1, "in-water", 0, -1}, {16, "unchanged", 0, -1}, {16, "rooted", 1, -1}, END},
          "2 in water, 1 rooted"},
         {"what stayed unchanged does not go into water",
-         {{1, "callused", 1}, {2, "unchanged", 2}, {2, "in-water", 1}, END},
+         {{1, "callused", 1, -1}, {2, "unchanged", 2, -1}, {2, "in-water", 1, -1}, END},
          "2 cut, 1 in water"   },
     };
     for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++)
@@ -158,28 +136,28 @@ static void what_may_be_a_plant_is_given_last(void **state)
     (void)state;
     static const struct {
         const char *claim;
-        struct look looks[LOOKS];
+        struct step looks[LOOKS];
         const char *stands;
     } rows[] = {
         {"a rooted one before the potted",
-         {{1, "in-water", 0},
-          {16, "rooted", 2},
-          {16, "potted", 1},
-          {16, "given", 1},
+         {{1, "in-water", 0, -1},
+          {16, "rooted", 2, -1},
+          {16, "potted", 1, -1},
+          {16, "given", 1, -1},
           END},
          "1 in water, 1 potted, 1 given"},
         {"one in water before the potted",
-         {{1, "in-water", 0},
-          {16, "rooted", 1},
-          {16, "potted", 1},
-          {17, "given", 1},
+         {{1, "in-water", 0, -1},
+          {16, "rooted", 1, -1},
+          {16, "potted", 1, -1},
+          {17, "given", 1, -1},
           END},
          "1 in water, 1 potted, 1 given"},
         {"the potted one where all are",
-         {{1, "in-water", 0},
-          {16, "rooted", 1},
-          {16, "potted", 1},
-          {17, "given", 0},
+         {{1, "in-water", 0, -1},
+          {16, "rooted", 1, -1},
+          {16, "potted", 1, -1},
+          {17, "given", 0, -1},
           END},
          "3 given"                      },
     };
