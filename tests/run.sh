@@ -2,7 +2,7 @@
 # Build and test everything, under .build/.  Installs what is missing (see packages).
 #   sh tests/run.sh               all variants, quick tests first
 #   sh tests/run.sh --quick       the developer's build and the quick tests
-#   sh tests/run.sh --long        the same as the variant long
+#   sh tests/run.sh --long        the variants long and coverage
 #   sh tests/run.sh VARIANT...    only these:
 #     dev       gcc, warnings are errors; quick, full, and the checks of the tree
 #     release   hardened, installed as users get it; quick, then again where a decimal
@@ -14,6 +14,7 @@
 #     analyze   gcc -fanalyzer
 #     tidy      clang-tidy
 #     long      what takes longer than a run should; not part of "all"
+#     coverage  the branches that the tests reach, held to a bar; not part of "all"
 # Closes with "N passed, N failed, N skipped": test cases over all variants; a build or an
 # analysis that fails counts as one.
 set -eu
@@ -124,6 +125,20 @@ run_long()
     if configure dev -DCMAKE_C_COMPILER=gcc; then
         check dev long
     fi
+}
+
+run_coverage()
+{
+    began=$(date +%s)
+    mkdir -p "$build/cov"
+    if sh tests/coverage.sh >"$build/cov/log" 2>&1; then
+        say coverage "above the bars, $(($(date +%s) - began)) s"
+        passed=$((passed + 1))
+    else
+        say coverage "below a bar"
+        failed=$((failed + 1))
+    fi
+    show "$build/cov/log" 22
 }
 
 # A locale whose decimal point is a comma, made here so that none need be installed.
@@ -239,8 +254,8 @@ variants=
 for word in "$@"; do
     case $word in
     --quick) quick_only=true ;;
-    --long) variants="$variants long" ;;
-    dev | release | clang | asan | isan | msan | analyze | tidy | long)
+    --long) variants="$variants long coverage" ;;
+    dev | release | clang | asan | isan | msan | analyze | tidy | long | coverage)
         variants="$variants $word"
         ;;
     *) usage ;;
@@ -265,7 +280,7 @@ done
 echo "took $(($(date +%s) - began_all)) s"
 if [ "$passed" -eq 0 ] && [ "$failed" -eq 0 ]; then
     case $variants in
-    *dev* | *release* | *clang* | *san* | *long*)
+    *dev* | *release* | *clang* | *san* | *long* | *coverage*)
         echo "no test was run"
         failed=1
         ;;
