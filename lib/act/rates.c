@@ -11,12 +11,10 @@
 
 /* ORDER RATE */
 const char *const pb_rate_names[PB_RATE_N] = {"germination", "contamination", "rooting",
-                                              "survival"};
+                                              "survival", "rescue_survival"};
 const char *const pb_rate_words[PB_RATE_N] = {
-    "flasks germinated",
-    "flasks contaminated",
-    "cuttings rooted",
-    "seedlings alive at 60 days",
+    "flasks germinated",          "flasks contaminated",       "cuttings rooted",
+    "seedlings alive at 60 days", "rescued, alive at 60 days",
 };
 _Static_assert(PB_ALIVE_DAYS == 60, "as pb_rate_words says");
 
@@ -24,12 +22,16 @@ struct counting {
     struct pb_act *a;
     const struct pb_rates_ask *ask;
     struct pb_rate_count *rates;
+    /* of the flask under way */
+    struct pb_compot compot;
+    pb_day rescued; /* into pots, out of a contaminated flask; PB_DAY_NONE: not */
 };
 
-static void count(struct counting *c, enum pb_rate rate, bool yes, int n)
+static void count(struct counting *c, enum pb_rate rate, bool yes, int64_t n)
 {
-    c->rates[rate].of += (uint32_t)n;
-    c->rates[rate].yes += yes ? (uint32_t)n : 0;
+    uint32_t more = n < 0 ? 0 : n < INT_MAX ? (uint32_t)n : INT_MAX;
+    c->rates[rate].of += more;
+    c->rates[rate].yes += yes ? more : 0;
 }
 
 static bool came(const struct pb_life_group *g, int stand)
@@ -37,12 +39,35 @@ static bool came(const struct pb_life_group *g, int stand)
     return g->on[stand] != PB_DAY_NONE;
 }
 
-/* What died in the compot never had a code.  When it died is not known, only that it was
- * gone by the look. */
-static void count_compot(struct counting *c, const struct pb_batch *b)
+/* Have they been out for so long?  Who counts the dead before that, and the living after it,
+ * finds too many dead. */
+static bool is_over(const struct counting *c, pb_day out)
 {
-    int64_t lost = pb_batch_compot_lost(b);
-    count(c, PB_RATE_SURVIVAL, false, lost < INT_MAX ? (int)lost : INT_MAX);
+    return c->a->today - out >= PB_ALIVE_DAYS;
+}
+
+/*
+ * Seedlings of a compot that have no code yet.  When one died is not known, only that it was
+ * missing at a count; those that were counted then and are still in it live, as a plant does
+ * that nobody has booked as dead.
+ */
+static enum pb_rc count_compot(struct counting *c, const struct pb_batch *b,
+                               const struct pb_life_group *g, struct pb_err *err)
+{
+    const struct pb_compot *compot = &c->compot;
+    enum pb_rate rate = compot->rescued ? PB_RATE_RESCUE_SURVIVAL : PB_RATE_SURVIVAL;
+    bool parted = g->stand == PB_FLASK_GIVEN || g->stand == PB_FLASK_DISCARDED;
+    bool kept = g->stand == PB_FLASK_COMPOT || g->stand == PB_FLASK_SETTLED ||
+                (parted && g->on[g->stand] - compot->on >= PB_ALIVE_DAYS);
+    int64_t left = 0;
+    if (compot->on == PB_DAY_NONE || compot->lost < 0 || !is_over(c, compot->on))
+        return PB_OK;
+    enum pb_rc rc = kept ? pb_batch_left(b, &left, err) : PB_OK;
+    if (rc != PB_OK)
+        return rc;
+    count(c, rate, false, compot->lost);
+    count(c, rate, true, left);
+    return PB_OK;
 }
 
 static void count_flask(struct counting *c, const struct pb_batch *b,
@@ -72,15 +97,35 @@ static enum pb_rc count_seedling(void *ctx, const struct pb_offspring *o,
                                  struct pb_err *err)
 {
     struct counting *c = ctx;
-    bool left = o->gone != PB_GONE_NOT;
-    pb_day seen = left ? o->gone_on : c->a->today;
+    bool gone = o->gone != PB_GONE_NOT;
+    pb_day seen = gone ? o->gone_on : c->a->today;
     (void)err;
     if (o->got == PB_DAY_NONE || seen == PB_DAY_NONE)
         return PB_OK;
-    bool alive = seen - o->got >= PB_ALIVE_DAYS;
-    if (alive || o->gone == PB_DEAD)
-        count(c, PB_RATE_SURVIVAL, alive, 1);
+    bool potted = c->compot.on != PB_DAY_NONE && o->got >= c->compot.on;
+    bool rescued = (potted && c->compot.rescued) ||
+                   (c->rescued != PB_DAY_NONE && o->got >= c->rescued);
+    pb_day out = potted ? c->compot.on : o->got;
+    bool alive = seen - out >= PB_ALIVE_DAYS;
+    if (is_over(c, out) && (alive || o->gone == PB_DEAD))
+        count(c, rescued ? PB_RATE_RESCUE_SURVIVAL : PB_RATE_SURVIVAL, alive, 1);
     return PB_OK;
+}
+
+static enum pb_rc count_seedlings(struct counting *c, const struct pb_batch *b,
+                                  const struct pb_life_group *g, struct pb_err *err)
+{
+    struct pb_ref me = {.n = b->head.n};
+    memcpy(me.id, b->head.id, sizeof(me.id));
+    pb_batch_compot(b, PB_ALIVE_DAYS, &c->compot);
+    c->rescued = PB_DAY_NONE;
+    for (size_t i = 0; i < b->look_n; i++)
+        if (b->looks[i].found == PB_FLASK_RESCUED)
+            c->rescued = b->looks[i].on;
+    enum pb_rc rc = count_compot(c, b, g, err);
+    return rc == PB_OK ? pb_offspring_of(c->a->book, PB_OFFSPRING_OF_BATCH, &me,
+                                         count_seedling, c, err)
+                       : rc;
 }
 
 /* Is it of the clone, of the cross that was asked about? */
@@ -102,7 +147,6 @@ static enum pb_rc count_batch(void *ctx, const struct pb_batch *b, struct pb_err
 {
     struct counting *c = ctx;
     struct pb_life life = {0};
-    struct pb_ref me = {.n = b->head.n};
     bool asked = false;
     if (b->kind != PB_FLASK && b->kind != PB_CUTTING)
         return PB_OK;
@@ -114,14 +158,11 @@ static enum pb_rc count_batch(void *ctx, const struct pb_batch *b, struct pb_err
         return PB_OK;
     if (rc != PB_OK)
         return pb_fail_memory(err);
-    memcpy(me.id, b->head.id, sizeof(me.id));
     if (b->kind == PB_CUTTING) {
         count_cuttings(c, &life);
     } else {
         count_flask(c, b, &life.groups[0]);
-        count_compot(c, b);
-        rc = pb_offspring_of(c->a->book, PB_OFFSPRING_OF_BATCH, &me, count_seedling, c,
-                             err);
+        rc = count_seedlings(c, b, &life.groups[0], err);
     }
     pb_life_clear(&life);
     return rc;
@@ -130,7 +171,7 @@ static enum pb_rc count_batch(void *ctx, const struct pb_batch *b, struct pb_err
 enum pb_rc pb_act_rates(struct pb_act *a, const struct pb_rates_ask *ask,
                         struct pb_rate_count rates[PB_RATE_N], struct pb_err *err)
 {
-    struct counting c = {a, ask, rates};
+    struct counting c = {.a = a, .ask = ask, .rates = rates};
     memset(rates, 0, PB_RATE_N * sizeof(*rates));
     enum pb_rc rc = pb_batches_of_taxon(a->book, ask->taxon_key, count_batch, &c, err);
     for (int i = 0; i < PB_RATE_N && rc == PB_OK; i++)

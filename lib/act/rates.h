@@ -16,8 +16,11 @@ enum pb_rate {
                               clean and ungerminated */
     PB_RATE_CONTAMINATION, /* flasks found contaminated, of those looked at */
     PB_RATE_ROOTING,       /* cuttings that rooted, or settled; the others rotted */
-    PB_RATE_SURVIVAL, /* plants alive so many days after they were entered; the others
-                              died before, or in their compot before it had settled */
+    PB_RATE_SURVIVAL, /* seedlings alive so many days after they left their flask; the
+                              others died before, or were missing in their compot.  Counted
+                              once those days are over, so that no death counts early */
+    PB_RATE_RESCUE_SURVIVAL, /* the same of those rescued from contaminated flasks, which
+                              are not among the former */
     PB_RATE_N
 };
 extern const char *const pb_rate_names[PB_RATE_N]; /* "germination", for JSON */

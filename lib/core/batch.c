@@ -272,30 +272,60 @@ enum pb_rc pb_batch_check(const struct pb_batch *b, struct pb_err *err)
                           : "");
 }
 
-int64_t pb_batch_compot_lost(const struct pb_batch *b)
+/* Is it a count of the seedlings in a compot, the first of them that of what was put in? */
+static bool counts_compot(const struct pb_look *l)
 {
-    const struct pb_look *potted = NULL, *settled = NULL;
-    int64_t left = 0;
-    if (b->kind != PB_FLASK)
-        return 0;
+    bool potted = pb_courses[PB_FLASK].findings[l->found].to == PB_FLASK_COMPOT;
+    return (potted || l->found == PB_FLASK_HAS_SETTLED) && l->amount >= 0;
+}
+
+/* How many were missing at a count, by the count before it and what was taken out since;
+ * -1: there is none before it.
+ *   first  out: that one was what was put in */
+static int64_t missing_at(const struct pb_batch *b, const struct pb_look *count,
+                          bool *first)
+{
+    const struct pb_look *before = NULL;
     for (size_t i = 0; i < b->look_n; i++) {
         const struct pb_look *l = &b->looks[i];
-        if (pb_courses[PB_FLASK].findings[l->found].to == PB_FLASK_COMPOT)
-            potted = l;
-        else if (l->found == PB_FLASK_HAS_SETTLED && l->amount >= 0 &&
-                 (settled == NULL || is_before(l, settled)))
-            settled = l;
+        if (counts_compot(l) && is_before(l, count) &&
+            (before == NULL || is_before(before, l)))
+            before = l;
     }
-    if (potted == NULL || potted->amount < 0 || settled == NULL)
-        return 0;
-    left = potted->amount;
+    if (before == NULL)
+        return -1;
+    *first = before->found != PB_FLASK_HAS_SETTLED;
+    int64_t left = before->amount;
     for (size_t i = 0; i < b->look_n; i++) {
         const struct pb_look *l = &b->looks[i];
         if (l->found == PB_FLASK_PART_DEFLASKED && l->amount >= 0 &&
-            is_before(potted, l) && is_before(l, settled))
+            is_before(before, l) && is_before(l, count))
             left -= l->amount;
     }
-    return left > settled->amount ? left - settled->amount : 0;
+    return left > count->amount ? left - count->amount : 0;
+}
+
+void pb_batch_compot(const struct pb_batch *b, int days, struct pb_compot *compot)
+{
+    bool counted = false;
+    *compot = (struct pb_compot){PB_DAY_NONE, false, -1};
+    for (size_t i = 0; i < b->look_n && b->kind == PB_FLASK; i++) {
+        const struct pb_look *l = &b->looks[i];
+        if (pb_courses[PB_FLASK].findings[l->found].to != PB_FLASK_COMPOT)
+            continue;
+        compot->on = l->on;
+        compot->rescued = l->found == PB_FLASK_RESCUED_TO_COMPOT;
+        counted = l->amount >= 0;
+    }
+    for (size_t i = 0; i < b->look_n && counted; i++) {
+        const struct pb_look *l = &b->looks[i];
+        bool first = false;
+        int64_t missing = l->found == PB_FLASK_HAS_SETTLED && counts_compot(l)
+                              ? missing_at(b, l, &first)
+                              : -1;
+        if (missing >= 0 && (first || l->on - compot->on <= days))
+            compot->lost = (compot->lost > 0 ? compot->lost : 0) + missing;
+    }
 }
 
 static struct pb_stage_days with_notice(int last, int notice)

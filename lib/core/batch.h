@@ -107,9 +107,19 @@ enum pb_rc pb_batch_left(const struct pb_batch *b, int64_t *left, struct pb_err 
  */
 enum pb_rc pb_batch_check(const struct pb_batch *b, struct pb_err *err);
 
-/* Seedlings of a compot that were missing when it was first found settled; 0: none were, or
- * nobody counted. */
-int64_t pb_batch_compot_lost(const struct pb_batch *b);
+/* Seedlings of a flask that were put together into one pot. */
+struct pb_compot {
+    pb_day on;    /* PB_DAY_NONE: there is none */
+    bool rescued; /* out of a contaminated flask */
+    int64_t
+        lost; /* missing at the first count of settled ones, and at later ones within
+                     the days asked for; -1: nobody counted, then or when it was made */
+};
+
+/* The compot of a flask.
+ *   days  of the compot: what is missed at a later count than that, and not the first, was
+ *         alive for so long */
+void pb_batch_compot(const struct pb_batch *b, int days, struct pb_compot *compot);
 
 /*
  * The days of its stages.
