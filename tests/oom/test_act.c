@@ -156,7 +156,7 @@ static enum pb_rc germinate(struct pb_act *a, struct pb_err *err)
     pb_look_init(&seen);
     seen.on = a->today;
     seen.found = PB_FLASK_STAGE_3;
-    seen.amount = 20;
+    seen.amount = 10;
     seen.scale = scale;
     seen.note = note;
     enum pb_rc rc = pb_code_range_parse("CODE", "F26-001..002", &l.codes, err);
