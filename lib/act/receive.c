@@ -62,9 +62,10 @@ static enum pb_rc put_in_place(struct pb_incoming *in, struct pb_record *rec,
     enum pb_rc rc = pb_incoming_id(in, rec->kind, head->id, err);
     if (rc != PB_OK)
         return rc;
-    return rec->kind == PB_PLANT   ? pb_incoming_plant(in, rec, err)
-           : rec->kind == PB_CROSS ? pb_incoming_cross(in, &rec->cross, err)
-                                   : pb_incoming_batch(in, rec, err);
+    rc = rec->kind == PB_PLANT   ? pb_incoming_plant(in, rec, err)
+         : rec->kind == PB_CROSS ? pb_incoming_cross(in, &rec->cross, err)
+                                 : pb_incoming_batch(in, rec, err);
+    return rc == PB_OK ? pb_incoming_doubts(in, rec, err) : rc;
 }
 
 static enum pb_rc account(struct receiving *r, const struct pb_incoming *in,

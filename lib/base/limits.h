@@ -29,6 +29,7 @@ enum {
     PB_MAX_JSON_DEPTH = 32,         /* nesting of one JSON document */
     PB_MAX_GRID = 1048576,          /* nodes of one quadrature */
     PB_MAX_PEDIGREE = 16777216,     /* individuals of one pedigree */
+    PB_MAX_DOUBTS = 100,            /* doubts that are read with a record */
     PB_MAX_PAIRS = 4194304,         /* pairs of plants ranked at once */
     PB_MAX_COMMAND = 2000 /* bytes of a command's words as the history keeps them */
 };

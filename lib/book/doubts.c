@@ -41,12 +41,30 @@ static const char sql_below[] =
     " JOIN crossing x ON x.n=q.crossing JOIN plant p ON p.from_id=x.id)"
     " SELECT n FROM down ORDER BY n";
 
+/* In most books nobody is marked: there no ancestor is walked. */
+static enum pb_rc is_any_marked(struct pb_book *b, bool *is_any, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    enum pb_rc rc = pb_db_get(
+        b,
+        "SELECT 1 WHERE EXISTS(SELECT 1 FROM plant WHERE doubtful IS NOT NULL)"
+        " OR EXISTS(SELECT 1 FROM crossing WHERE doubtful IS NOT NULL)",
+        &s, err);
+    if (rc == PB_OK)
+        rc = pb_db_step(b, s, is_any, err);
+    (void)sqlite3_reset(s);
+    return rc;
+}
+
 enum pb_rc pb_doubts_load(struct pb_book *b, enum pb_kind kind, int64_t row,
                           struct pb_doubts *doubts, struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    bool is_batch = kind != PB_PLANT && kind != PB_CROSS;
-    enum pb_rc rc = pb_db_get(b, sql_above, &s, err);
+    bool is_batch = kind != PB_PLANT && kind != PB_CROSS, is_any = false;
+    enum pb_rc rc = is_any_marked(b, &is_any, err);
+    if (rc != PB_OK || !is_any)
+        return rc;
+    rc = pb_db_get(b, sql_above, &s, err);
     if (rc != PB_OK)
         return rc;
     (void)sqlite3_bind_int(s, 1, kind == PB_CROSS);

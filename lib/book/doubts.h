@@ -11,7 +11,7 @@
  * them.
  *   kind, row  of it; a batch comes of its cross or its plant
  *   doubts     in: empty; out: pb_doubts_clear
- * Cost: that of all its ancestors.
+ * Cost: that of all its ancestors, nothing where the book has no mark.
  */
 enum pb_rc pb_doubts_load(struct pb_book *book, enum pb_kind kind, int64_t row,
                           struct pb_doubts *doubts, struct pb_err *err);

@@ -228,20 +228,60 @@ enum pb_rc pb_plant_update(struct pb_book *b, const struct pb_plant *p,
     return rc;
 }
 
+/* Rows of the first plants of clones, as far as a walk over the book has found them: by
+ * row, 0 where not yet. */
+struct firsts {
+    int64_t *of;
+    size_t n;
+};
+
+static enum pb_rc note_first(struct firsts *f, int64_t plant, int64_t first,
+                             struct pb_err *err)
+{
+    size_t want = (size_t)plant + 1;
+    if (want > f->n) {
+        size_t n = want > 2 * f->n ? want : 2 * f->n;
+        int64_t *of = realloc(f->of, n * sizeof(*of));
+        if (of == NULL)
+            return pb_fail_memory(err);
+        memset(of + f->n, 0, (n - f->n) * sizeof(*of));
+        f->of = of;
+        f->n = n;
+    }
+    f->of[plant] = first;
+    return PB_OK;
+}
+
+/* The genet of one plant of many.  Of a chain of pups each would be walked through by all
+ * below it; a plant is entered after its source, so that most find theirs one step up. */
+static enum pb_rc set_genet_of_many(struct pb_book *b, struct pb_plant *p,
+                                    struct firsts *f, struct pb_err *err)
+{
+    bool known =
+        p->source.n > 0 && (uint64_t)p->source.n < f->n && f->of[p->source.n] != 0;
+    int64_t first = known ? f->of[p->source.n] : p->head.n;
+    enum pb_rc rc = p->source.n == 0 ? set_genet(b, p, err)
+                                     : load_genet(b, first, &p->genet, NULL, err);
+    return rc == PB_OK && p->source.n != 0 ? note_first(f, p->head.n, p->genet.n, err)
+                                           : rc;
+}
+
 static enum pb_rc each_row(struct pb_book *b, sqlite3_stmt *s, pb_plant_each *each,
                            void *ctx, struct pb_err *err)
 {
     enum pb_rc rc = PB_OK;
+    struct firsts firsts = {NULL, 0};
     while (pb_db_next(b, s, &rc, err)) {
         struct pb_plant p;
         pb_plant_init(&p);
         rc = fill(s, &p, err);
         if (rc == PB_OK)
-            rc = set_genet(b, &p, err);
+            rc = set_genet_of_many(b, &p, &firsts, err);
         if (rc == PB_OK)
             rc = each(ctx, &p, err);
         pb_plant_clear(&p);
     }
+    free(firsts.of);
     return rc;
 }
 

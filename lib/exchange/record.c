@@ -227,6 +227,7 @@ void pb_record_clear(struct pb_record *rec)
     free(rec->parent.taxon);
     free(rec->parent.clone_name);
     memset(&rec->parent, 0, sizeof(rec->parent));
+    pb_doubts_clear(&rec->doubts);
 }
 
 struct pb_head *pb_record_head(struct pb_record *rec)

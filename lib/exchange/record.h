@@ -12,6 +12,7 @@
 
 #include "base/buf.h"
 #include "core/bloom.h"
+#include "core/doubt.h"
 #include "core/view.h"
 
 enum {
@@ -38,6 +39,8 @@ struct pb_record {
     struct pb_cross cross;     /* also that of a seed lot or flask */
     struct pb_batch batch;
     struct pb_parent parent; /* of cuttings or pollen: the plant */
+    struct pb_doubts doubts; /* marks that it stands under there, as far as they can be
+                                read: they are computed, and no part of it */
 };
 
 void pb_record_init(struct pb_record *rec);

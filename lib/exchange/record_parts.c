@@ -1,6 +1,8 @@
 /* Parts that several kinds of record have.  See record_parts.h. */
 #include "exchange/record_parts.h"
 
+#include "base/limits.h"
+#include "base/text.h"
 #include "core/instant.h"
 #include "core/life.h"
 #include "exchange/record.h"
@@ -218,4 +220,49 @@ void pb_parts_looks(struct pb_reader *rd, const struct pb_json_at *at,
                                   "has the id of an earlier look");
     }
     json_decref(seen);
+}
+
+/* ---- doubts ----------------------------------------------------------------------------- */
+
+static enum pb_rc read_doubt(const struct pb_json_at *at, struct pb_doubt *doubt)
+{
+    struct pb_json_at code, why;
+    const char *text = NULL;
+    struct pb_err reason = {0};
+    if (!json_is_object(at->value) || !pb_json_get(at, "code", &code) ||
+        !pb_json_get(at, "why", &why))
+        return PB_EPARSE;
+    enum pb_rc rc = pb_json_text(&code, PB_MAX_CODE, &text, &reason);
+    if (rc == PB_OK)
+        memcpy(doubt->code, text, strlen(text) + 1);
+    if (rc == PB_OK)
+        rc = pb_json_text(&why, PB_MAX_TEXT, &text, &reason);
+    if (rc != PB_OK)
+        return rc;
+    doubt->why = pb_text_copy(text);
+    return doubt->why != NULL ? PB_OK : PB_ENOMEM;
+}
+
+void pb_parts_doubts(struct pb_reader *rd, const struct pb_json_at *at, const char *own,
+                     struct pb_doubts *doubts)
+{
+    struct pb_json_at list;
+    if (!pb_reader_get(rd, at, "doubts", false, &list) || !json_is_array(list.value))
+        return;
+    size_t n = json_array_size(list.value);
+    n = n < PB_MAX_DOUBTS ? n : PB_MAX_DOUBTS;
+    doubts->v = calloc(n + 1, sizeof(*doubts->v));
+    if (doubts->v == NULL)
+        rd->rc = pb_fail_memory(rd->err);
+    for (size_t i = 0; i < n && rd->rc == PB_OK; i++) {
+        const struct pb_json_at item = pb_json_item(&list, i);
+        struct pb_doubt *doubt = &doubts->v[doubts->n];
+        enum pb_rc rc = read_doubt(&item, doubt);
+        if (rc == PB_ENOMEM)
+            rd->rc = pb_fail_memory(rd->err);
+        else if (rc == PB_OK && strcmp(doubt->code, own) != 0)
+            doubts->n++;
+        else if (rc == PB_OK)
+            free(doubt->why);
+    }
 }

@@ -6,6 +6,7 @@
 #define PB_EXCHANGE_RECORD_PARTS_H
 
 #include "core/batch.h"
+#include "core/doubt.h"
 #include "exchange/reader.h"
 
 /* Keys that every record may have, and a parent's; for a list of keys. */
@@ -61,6 +62,11 @@ void pb_parts_looks(struct pb_reader *rd, const struct pb_json_at *at,
 
 void pb_parts_cross(struct pb_reader *rd, const struct pb_json_at *at,
                     struct pb_cross *x);
+/* Marks that the record stands under, but for its own; what is no such mark is passed
+ * over. */
+void pb_parts_doubts(struct pb_reader *rd, const struct pb_json_at *at, const char *own,
+                     struct pb_doubts *doubts);
+
 /* A batch; x and parent: the cross or the plant that it carries. */
 void pb_parts_batch(struct pb_reader *rd, const struct pb_json_at *at,
                     struct pb_batch *b, struct pb_cross *x, struct pb_parent *parent);

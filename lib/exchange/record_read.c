@@ -118,7 +118,7 @@ static void read_flowerings(struct pb_reader *rd, const struct pb_json_at *at,
 static void read_plant(struct pb_reader *rd, const struct pb_json_at *at,
                        struct pb_record *rec)
 {
-    /* the last is computed: known, and passed over whatever it holds */
+    /* the last is computed: known, and no fault whatever it holds */
     static const char *const keys[] = {PB_HEAD_KEYS,   "clone",         "origin",
                                        "source_plant", "from_cross",    "seed_parent",
                                        "gone",         "pollen_parent", "out_of",
@@ -190,6 +190,7 @@ enum pb_rc pb_record_read(const char *file, long line, const char *text, size_t 
         pb_parts_format(&rd, &at, &rec->kind);
     if (rd.rc == PB_OK) {
         read_kind(&rd, &at, rec);
+        pb_parts_doubts(&rd, &at, pb_record_head(rec)->code, &rec->doubts);
         pb_reader_take_extra(&rd, &at, &pb_record_head(rec)->extra);
     }
     json_decref(rd.extra);
