@@ -1,6 +1,8 @@
 /* What every received record is held against.  See incoming.h. */
 #include "act/incoming.h"
 
+#include "act/enter.h"
+#include "act/stay.h"
 #include "book/arrive.h"
 
 #include <stdio.h>
@@ -62,6 +64,25 @@ void pb_incoming_parted(struct pb_incoming *in, bool is_new, const char *gone,
         (void)snprintf(in->why, sizeof(in->why),
                        "was %s there%s%s; here it stays as it is", gone, lead, when);
     in->receipt->why = in->why;
+}
+
+enum pb_rc pb_incoming_fits(struct pb_incoming *in, const struct pb_record *rec,
+                            struct pb_err *err)
+{
+    struct pb_err why = {0};
+    enum pb_rc rc = PB_OK;
+    if (!in->changed || in->receipt->why != NULL)
+        return PB_OK;
+    if (rec->kind == PB_PLANT)
+        rc = pb_stay_check(in->a, &rec->plant, &why);
+    else if (rec->kind == PB_CROSS)
+        rc = pb_cross_parents_came(in->a, &rec->cross, &why);
+    if (rc != PB_EINVALID)
+        return rc == PB_OK ? PB_OK : pb_fail_at(err, rc, why.where, 0, "%s", why.text);
+    (void)snprintf(in->why, sizeof(in->why), "its days cannot all be right: %s",
+                   why.text);
+    in->receipt->why = in->why;
+    return PB_OK;
 }
 
 enum pb_rc pb_incoming_code(struct pb_incoming *in, char letter, pb_day on,

@@ -86,6 +86,11 @@ enum pb_rc pb_incoming_code(struct pb_incoming *in, char letter, pb_day on,
 void pb_incoming_parted(struct pb_incoming *in, bool is_new, const char *gone,
                         pb_day on);
 
+/* What is in place now is held against the days of what it belongs to: told, and no reason
+ * to refuse it. */
+enum pb_rc pb_incoming_fits(struct pb_incoming *in, const struct pb_record *rec,
+                            struct pb_err *err);
+
 /* Marks of doubtful parents under which the record, which is in place now, stood there. */
 enum pb_rc pb_incoming_doubts(struct pb_incoming *in, const struct pb_record *rec,
                               struct pb_err *err);

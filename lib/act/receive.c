@@ -65,6 +65,8 @@ static enum pb_rc put_in_place(struct pb_incoming *in, struct pb_record *rec,
     rc = rec->kind == PB_PLANT   ? pb_incoming_plant(in, rec, err)
          : rec->kind == PB_CROSS ? pb_incoming_cross(in, &rec->cross, err)
                                  : pb_incoming_batch(in, rec, err);
+    if (rc == PB_OK)
+        rc = pb_incoming_fits(in, rec, err);
     return rc == PB_OK ? pb_incoming_doubts(in, rec, err) : rc;
 }
 
