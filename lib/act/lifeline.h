@@ -1,7 +1,7 @@
 /*
- * A record's life as a list of what happened, in the order of the days: of a plant from the
- * pollination that it was raised from to the day that it left; of a cross or a batch what
- * came of it.
+ * A record's life as a list of what happened, in the order of the days, and of one day in the
+ * order of a life: of a plant from the pollination that it was raised from to the day that it
+ * left; of a cross or a batch what came of it.
  */
 #ifndef PB_ACT_LIFELINE_H
 #define PB_ACT_LIFELINE_H
@@ -10,8 +10,9 @@
 #include "core/batch.h"
 
 struct pb_happening {
-    pb_day on;                   /* PB_DAY_NONE: nobody said when; listed last */
-    size_t rank;                 /* as it was found, among those of one day */
+    pb_day on;   /* PB_DAY_NONE: nobody said when; listed last */
+    int stage;   /* among those of one day: which comes first in a life */
+    size_t rank; /* among those of one stage: as it was found */
     char code[PB_MAX_CODE + 24]; /* the other record that it is about, a range of them
                                     (F26-001..012), or empty */
     char *text;                  /* what happened; the list's own */
@@ -23,7 +24,8 @@ struct pb_lifeline {
 };
 
 /*
- * A plant's whole life: where it came from (cross, seed lot, flasks, cutting), the day it
+ * A plant's whole life: where it came from (cross, seed lot, flasks, compot,
+ * cutting), the day it
  * was got, its flowerings and the looks after them, pollen and cuttings taken, the crosses
  * in either role with their harvests, its pups and divisions, the day it left.
  *   list  in: zeroed; out: pb_lifeline_clear, also after an error

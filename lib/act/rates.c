@@ -24,7 +24,7 @@ struct counting {
     struct pb_rate_count *rates;
     /* of the flask under way */
     struct pb_compot compot;
-    pb_day rescued; /* into pots, out of a contaminated flask; PB_DAY_NONE: not */
+    pb_day rescued; /* PB_DAY_NONE: it was not */
 };
 
 static void count(struct counting *c, enum pb_rate rate, bool yes, int64_t n)
@@ -32,6 +32,13 @@ static void count(struct counting *c, enum pb_rate rate, bool yes, int64_t n)
     uint32_t more = n < 0 ? 0 : n < INT_MAX ? (uint32_t)n : INT_MAX;
     c->rates[rate].of += more;
     c->rates[rate].yes += yes ? more : 0;
+}
+
+/* The rate of seedlings that were taken out on a day. */
+static enum pb_rate survival(const struct counting *c, pb_day on)
+{
+    bool rescued = c->rescued != PB_DAY_NONE && on >= c->rescued;
+    return rescued ? PB_RATE_RESCUE_SURVIVAL : PB_RATE_SURVIVAL;
 }
 
 static bool came(const struct pb_life_group *g, int stand)
@@ -55,7 +62,7 @@ static enum pb_rc count_compot(struct counting *c, const struct pb_batch *b,
                                const struct pb_life_group *g, struct pb_err *err)
 {
     const struct pb_compot *compot = &c->compot;
-    enum pb_rate rate = compot->rescued ? PB_RATE_RESCUE_SURVIVAL : PB_RATE_SURVIVAL;
+    enum pb_rate rate = survival(c, compot->on);
     bool parted = g->stand == PB_FLASK_GIVEN || g->stand == PB_FLASK_DISCARDED;
     bool kept = g->stand == PB_FLASK_COMPOT || g->stand == PB_FLASK_SETTLED ||
                 (parted && g->on[g->stand] - compot->on >= PB_ALIVE_DAYS);
@@ -103,12 +110,10 @@ static enum pb_rc count_seedling(void *ctx, const struct pb_offspring *o,
     if (o->got == PB_DAY_NONE || seen == PB_DAY_NONE)
         return PB_OK;
     bool potted = c->compot.on != PB_DAY_NONE && o->got >= c->compot.on;
-    bool rescued = (potted && c->compot.rescued) ||
-                   (c->rescued != PB_DAY_NONE && o->got >= c->rescued);
     pb_day out = potted ? c->compot.on : o->got;
     bool alive = seen - out >= PB_ALIVE_DAYS;
     if (is_over(c, out) && (alive || o->gone == PB_DEAD))
-        count(c, rescued ? PB_RATE_RESCUE_SURVIVAL : PB_RATE_SURVIVAL, alive, 1);
+        count(c, survival(c, out), alive, 1);
     return PB_OK;
 }
 
@@ -118,10 +123,7 @@ static enum pb_rc count_seedlings(struct counting *c, const struct pb_batch *b,
     struct pb_ref me = {.n = b->head.n};
     memcpy(me.id, b->head.id, sizeof(me.id));
     pb_batch_compot(b, PB_ALIVE_DAYS, &c->compot);
-    c->rescued = PB_DAY_NONE;
-    for (size_t i = 0; i < b->look_n; i++)
-        if (b->looks[i].found == PB_FLASK_RESCUED)
-            c->rescued = b->looks[i].on;
+    c->rescued = pb_batch_rescued_on(b);
     enum pb_rc rc = count_compot(c, b, g, err);
     return rc == PB_OK ? pb_offspring_of(c->a->book, PB_OFFSPRING_OF_BATCH, &me,
                                          count_seedling, c, err)

@@ -272,6 +272,18 @@ enum pb_rc pb_batch_check(const struct pb_batch *b, struct pb_err *err)
                           : "");
 }
 
+pb_day pb_batch_rescued_on(const struct pb_batch *b)
+{
+    enum {
+        RESCUES = PB_BIT(PB_FLASK_RESCUED) | PB_BIT(PB_FLASK_RESCUED_TO_FLASKS) |
+                  PB_BIT(PB_FLASK_RESCUED_TO_COMPOT)
+    };
+    for (size_t i = 0; i < b->look_n && b->kind == PB_FLASK; i++)
+        if ((RESCUES & PB_BIT(b->looks[i].found)) != 0)
+            return b->looks[i].on;
+    return PB_DAY_NONE;
+}
+
 /* Is it a count of the seedlings in a compot, the first of them that of what was put in? */
 static bool counts_compot(const struct pb_look *l)
 {
@@ -308,13 +320,12 @@ static int64_t missing_at(const struct pb_batch *b, const struct pb_look *count,
 void pb_batch_compot(const struct pb_batch *b, int days, struct pb_compot *compot)
 {
     bool counted = false;
-    *compot = (struct pb_compot){PB_DAY_NONE, false, -1};
+    *compot = (struct pb_compot){PB_DAY_NONE, -1};
     for (size_t i = 0; i < b->look_n && b->kind == PB_FLASK; i++) {
         const struct pb_look *l = &b->looks[i];
         if (pb_courses[PB_FLASK].findings[l->found].to != PB_FLASK_COMPOT)
             continue;
         compot->on = l->on;
-        compot->rescued = l->found == PB_FLASK_RESCUED_TO_COMPOT;
         counted = l->amount >= 0;
     }
     for (size_t i = 0; i < b->look_n && counted; i++) {

@@ -109,12 +109,15 @@ enum pb_rc pb_batch_check(const struct pb_batch *b, struct pb_err *err);
 
 /* Seedlings of a flask that were put together into one pot. */
 struct pb_compot {
-    pb_day on;    /* PB_DAY_NONE: there is none */
-    bool rescued; /* out of a contaminated flask */
+    pb_day on; /* PB_DAY_NONE: there is none */
     int64_t
         lost; /* missing at the first count of settled ones, and at later ones within
                      the days asked for; -1: nobody counted, then or when it was made */
 };
+
+/* The day on which all that could be saved was taken out of a contaminated flask, whatever
+ * into; PB_DAY_NONE: it was not.  What came out on that day or since was rescued. */
+pb_day pb_batch_rescued_on(const struct pb_batch *b);
 
 /* The compot of a flask.
  *   days  of the compot: what is missed at a later count than that, and not the first, was
