@@ -1,4 +1,5 @@
 /* podbook sow: seed of a lot into flasks. */
+#include "act/find.h"
 #include "base/text.h"
 #include "flasks.h"
 #include "out.h"
@@ -34,10 +35,27 @@ static const struct opt opts[] = {
     {"note",     OPT_TEXT, "TEXT",    "anything else (shared only with notes)",   0, 0,              NULL, 0},
 };
 
-static enum pb_rc tell(struct env *env, const char *lot, const struct pb_made *made,
-                       struct pb_err *err)
+/* Only the grower knows when a lot that nobody counted is empty. */
+static enum pb_rc ask_if_empty(struct env *env, const char *code, struct pb_err *err)
+{
+    struct pb_batch lot;
+    int64_t left = -1;
+    pb_batch_init(&lot, PB_SEED);
+    enum pb_rc rc = pb_find_batch(&env->act, NULL, PB_SEED, code, &lot, err);
+    if (rc == PB_OK)
+        rc = pb_batch_left(&lot, &left, err);
+    if (rc == PB_OK && left < 0)
+        say("  If nothing of it is left: podbook look %s used-up", lot.head.code);
+    pb_batch_clear(&lot);
+    return rc;
+}
+
+static enum pb_rc tell(struct env *env, const char *lot, bool all,
+                       const struct pb_made *made, struct pb_err *err)
 {
     enum pb_rc rc = print_filled(env, lot, made, err);
+    if (rc == PB_OK && !env->json && !all)
+        rc = ask_if_empty(env, lot, err);
     if (rc != PB_OK || env->json)
         return rc;
     say("Care: bleach never meets acid, ammonia or alcohol: rinse between, separate\n"
@@ -61,7 +79,7 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
     if (rc == PB_OK)
         rc = pb_act_sow(&env->act, &f, v[O_ALL].given, &made, err);
     if (rc == PB_OK)
-        rc = tell(env, args->words[0], &made, err);
+        rc = tell(env, args->words[0], v[O_ALL].given, &made, err);
     pb_made_clear(&made);
     pb_batch_clear(&flask);
     return rc;

@@ -28,6 +28,15 @@ static enum pb_rc find_profile(struct pb_act *a, const struct pb_batch *b,
     return b->taxon != NULL ? pb_timing_find(a, &p, b->profile, m, err) : PB_OK;
 }
 
+/* Seed of which none is left asks for nothing, though nobody closed the lot. */
+static enum pb_rc is_spent(const struct pb_batch *b, bool *spent, struct pb_err *err)
+{
+    int64_t left = -1;
+    enum pb_rc rc = b->kind == PB_SEED ? pb_batch_left(b, &left, err) : PB_OK;
+    *spent = left == 0;
+    return rc;
+}
+
 enum pb_rc pb_batch_outlook_make(struct pb_act *a, const struct pb_batch *b,
                                  struct pb_batch_outlook *o, struct pb_err *err)
 {
@@ -48,8 +57,12 @@ enum pb_rc pb_batch_outlook_make(struct pb_act *a, const struct pb_batch *b,
     }
     if (rc != PB_OK)
         return pb_fail(err, rc, "%s", why.text);
+    bool spent = false;
+    rc = is_spent(b, &spent, err);
+    if (rc != PB_OK)
+        return rc;
     pb_batch_timing(b, &o->match, &o->timing);
-    bool open = o->life.open > 0 && !b->head.withdrawn && !b->elsewhere;
+    bool open = o->life.open > 0 && !spent && !b->head.withdrawn && !b->elsewhere;
     return pb_course_tasks(&o->timing, &o->story, &o->life, open, &o->tasks, err);
 }
 

@@ -85,12 +85,10 @@ static const struct pb_finding seed_findings[] = {
      NULL                                                                                                    },
 };
 
-enum { SEED_SOWN = 2 }; /* its row above */
-
-/* Which lots have a day to be sown by is said by the stage's days: pb_batch_timing. */
+/* Which lots have a day to be sown by is said by the stage's days: pb_batch_timing.  To sow
+ * some does not answer for the rest. */
 static const struct pb_plan seed_plans[] = {
-    {PB_TASK_SOW, PB_HOW_WINDOW, PB_STAGE_SOW, -1, -1, AT(PB_SEED_KEPT), 0,
-     PB_BIT(SEED_SOWN)},
+    {PB_TASK_SOW, PB_HOW_WINDOW, PB_STAGE_SOW, -1, -1, AT(PB_SEED_KEPT), 0, 0},
 };
 
 /* ---- flask -------------------------------------------------------------------------- */

@@ -133,7 +133,7 @@ static enum pb_rc fill(struct pb_act *a, const char *from, pb_day on,
     const struct pb_filling f = {from, 2, &flask};
     pb_batch_init(&flask, PB_FLASK);
     flask.on = on;
-    flask.amount = 10;
+    flask.amount = from[0] == 'S' ? 20 : 10;
     flask.medium = pb_text_copy("half MS");
     enum pb_rc rc = flask.medium == NULL ? pb_fail_memory(err)
                     : from[0] == 'S'     ? pb_act_sow(a, &f, true, &made, err)
@@ -156,7 +156,7 @@ static enum pb_rc germinate(struct pb_act *a, struct pb_err *err)
     pb_look_init(&seen);
     seen.on = a->today;
     seen.found = PB_FLASK_STAGE_3;
-    seen.amount = 10;
+    seen.amount = 20;
     seen.scale = scale;
     seen.note = note;
     enum pb_rc rc = pb_code_range_parse("CODE", "F26-001..002", &l.codes, err);

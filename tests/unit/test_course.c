@@ -312,7 +312,7 @@ static void seed_and_pollen_ask_to_be_used(void **state)
     pb_batch_init(&b, PB_SEED);
     b.form = PB_FORM_CLOSED;
     check_asked("a closed capsule within a week", &b, none, week, 1);
-    check_asked("sown: nothing more, the rest is kept", &b, sown, NULL, 0);
+    check_asked("sown: what is left still is to be", &b, sown, week, 1);
     check_asked("used up: nothing more", &b, used, NULL, 0);
     b.form = PB_FORM_DRY;
     check_asked("of dry seed no day is known", &b, none, NULL, 0);
