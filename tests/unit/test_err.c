@@ -74,13 +74,38 @@ static void a_place_is_cut_between_characters(void **state)
 static void a_long_text_is_cut_at_a_character(void **state)
 {
     (void)state;
-    struct pb_err err = {0};
-    char text[1024];
-    memset(text, 'a', sizeof(text));
-    memcpy(text + sizeof(err.text) - 2, "\xC3\xA9", 3);
-    (void)pb_fail(&err, PB_EIO, "%s", text);
-    assert_int_equal(strlen(err.text), sizeof(err.text) - 2);
-    assert_int_equal(err.text[sizeof(err.text) - 3], 'a');
+    enum { ROOM = sizeof(((struct pb_err *)0)->text) - 1 }; /* without the last byte */
+    static const struct {
+        const char *claim, *tail;
+        size_t lead, kept; /* bytes before the tail; of all of it */
+    } rows[] = {
+        {"one of two bytes is dropped",       "\xC3\xA9",         ROOM - 1, ROOM - 1},
+        {"one that fits is not",              "\xC3\xA9",         ROOM - 2, ROOM    },
+        {"two of three bytes are dropped",    "\xE2\x80\xA6",     ROOM - 2, ROOM - 2},
+        {"three that fit are not",            "\xE2\x80\xA6",     ROOM - 3, ROOM    },
+        {"three of four bytes are dropped",   "\xF0\x9F\x8C\xB8", ROOM - 3, ROOM - 3},
+        {"four that fit are not",             "\xF0\x9F\x8C\xB8", ROOM - 4, ROOM    },
+        {"one byte is a character by itself", "bb",               ROOM - 1, ROOM    },
+    };
+    for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
+        struct pb_err err = {0};
+        char text[1024];
+        memset(text, 'a', sizeof(text));
+        memcpy(text + rows[i].lead, rows[i].tail, strlen(rows[i].tail) + 1);
+        (void)pb_fail(&err, PB_EIO, "%s", text);
+        CLAIM(strlen(err.text) == rows[i].kept, "%s: %zu bytes", rows[i].claim,
+              strlen(err.text));
+        CLAIM(strncmp(err.text, text, rows[i].kept) == 0, "%s", rows[i].claim);
+    }
+}
+
+static void every_code_has_a_name(void **state)
+{
+    (void)state;
+    assert_string_equal(pb_rc_name(PB_OK), "ok");
+    assert_string_equal(pb_rc_name(PB_EIO), "io");
+    assert_string_equal(pb_rc_name(PB_RC_N), "unknown");
+    pb_err_clear(NULL);
 }
 
 int main(void)
@@ -90,6 +115,7 @@ int main(void)
         cmocka_unit_test(of_a_long_place_the_end_is_kept),
         cmocka_unit_test(a_place_is_cut_between_characters),
         cmocka_unit_test(a_long_text_is_cut_at_a_character),
+        cmocka_unit_test(every_code_has_a_name),
     };
     return UNIT_MAIN("err", tests);
 }

@@ -189,6 +189,42 @@ static void holding_only_over_a_long_gap(void **state)
     pb_tasks_clear(&tasks);
 }
 
+/* Day 0 is a day; the last holding look ends the day before ripeness begins. */
+static void a_stage_may_begin_on_day_0(void **state)
+{
+    (void)state;
+    static const struct pb_timing slow = {
+        .start = START, .stages = STAGES(TO(0, 9), TO(80, 82), TO(NONE, NONE))};
+    static const struct pb_timing at_once = {
+        .start = START, .stages = STAGES(TO(NONE, NONE), TO(0, 1), TO(NONE, NONE))};
+    struct pb_timing none;
+    CHECK("looks from day 0 on", &slow, DAYS(), true,
+          {
+              {PB_TASK_SWELLING, 1, 0,  9,  false},
+              {PB_TASK_HOLDING,  1, 19, 22, false},
+              {PB_TASK_HOLDING,  2, 29, 32, false},
+              {PB_TASK_HOLDING,  3, 39, 42, false},
+              {PB_TASK_HOLDING,  4, 49, 52, false},
+              {PB_TASK_HOLDING,  5, 59, 62, false},
+              {PB_TASK_HOLDING,  6, 69, 71, false},
+              {PB_TASK_RIPENESS, 1, 72, 73, false},
+              {PB_TASK_RIPENESS, 2, 74, 75, false},
+              {PB_TASK_RIPENESS, 3, 76, 77, false},
+              {PB_TASK_RIPENESS, 4, 78, 79, false},
+              {PB_TASK_RIPENESS, 5, 80, 81, false},
+              {PB_TASK_RIPENESS, 6, 82, 83, false},
+              {PB_TASK_HARVEST,  1, 80, 82, false}
+    });
+    CHECK("ripe on day 0", &at_once, DAYS(), true,
+          {
+              {PB_TASK_RIPENESS, 1, 0, 1, false},
+              {PB_TASK_HARVEST,  1, 0, 1, false}
+    });
+    pb_timing_init(&none, START);
+    for (int i = 0; i < PB_STAGE_N; i++)
+        assert_true(none.stages[i].from == -1 && none.stages[i].to == -1);
+}
+
 /* A rule that wants a look every day from day 21 on, and is in no hurry before. */
 static pb_day daily(void *ctx, pb_day intact, pb_day latest)
 {
@@ -385,6 +421,7 @@ int main(void)
         cmocka_unit_test(jewel_plans),
         cmocka_unit_test(long_plans),
         cmocka_unit_test(holding_only_over_a_long_gap),
+        cmocka_unit_test(a_stage_may_begin_on_day_0),
         cmocka_unit_test(the_sooner_of_rule_and_step),
         cmocka_unit_test(a_plan_ends_with_the_calendar),
         cmocka_unit_test(the_next_alone_where_no_more_is_asked),
