@@ -386,7 +386,10 @@ static enum pb_rc enter_table(struct pb_intake *t, struct pb_err *err)
     if (rc != PB_OK)
         return rc;
     rc = enter_all(t, err);
-    return pb_book_end(t->a->book, rc, err);
+    if (rc != PB_OK || t->sum.entered > 0)
+        return pb_book_end(t->a->book, rc, err);
+    pb_book_drop(t->a->book);
+    return PB_OK;
 }
 
 enum pb_rc pb_act_table(struct pb_act *a, const struct pb_table_ask *ask,

@@ -44,7 +44,7 @@ struct pb_table_sum {
 
 /*
  * Enter a table.  Rows may come in any order; parents may be codes of the table or of the
- * book.
+ * book.  No row entered: no trace in the history.
  *   sum  out, also where the table is refused for its bad rows
  * PB_ECONFLICT  rows are bad and keep_good was not asked for: nothing was entered
  * PB_EPARSE     no table, or a column that must be there is not

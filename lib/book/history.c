@@ -156,11 +156,12 @@ enum pb_rc pb_history_newest(struct pb_book *b, int64_t *n, struct pb_err *err)
     bool row = false;
     enum pb_rc rc = pb_db_get(
         b,
-        "SELECT n FROM act WHERE undoes IS NULL AND undone_by IS NULL"
-        " AND EXISTS(SELECT 1 FROM change WHERE act=act.n) ORDER BY n DESC LIMIT 1",
+        "SELECT n FROM act WHERE undoes IS NULL AND undone_by IS NULL AND n<>?"
+        " ORDER BY n DESC LIMIT 1",
         &s, err);
     if (rc != PB_OK)
         return rc;
+    (void)sqlite3_bind_int64(s, 1, b->in_act ? b->act : 0);
     rc = pb_db_step(b, s, &row, err);
     if (rc == PB_OK)
         *n = row ? sqlite3_column_int64(s, 0) : 0;

@@ -49,7 +49,8 @@ enum pb_rc pb_history_changes(struct pb_book *book, int64_t act, const char *cod
 enum pb_rc pb_history_changed(struct pb_book *book, bool *changed, struct pb_err *err);
 
 /*
- * The newest act that stands and is not itself an undo; *n = 0: there is none.
+ * The newest act that stands and is not itself an undo, nor the running one; *n = 0: there is
+ * none.  It may have changed no more than a revision.
  */
 enum pb_rc pb_history_newest(struct pb_book *book, int64_t *n, struct pb_err *err);
 

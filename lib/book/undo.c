@@ -247,7 +247,7 @@ static enum pb_rc find_act(struct pb_book *b, int64_t n, char **command,
         return rc;
     (void)sqlite3_bind_int64(s, 1, n);
     rc = pb_db_step(b, s, &row, err);
-    if (rc == PB_OK && !row)
+    if (rc == PB_OK && (!row || n == b->act)) /* the running act is no history yet */
         rc = pb_fail(err, PB_ENOTFOUND,
                      "the history has no number %" PRId64 "; see podbook history", n);
     else if (rc == PB_OK && sqlite3_column_type(s, 1) != SQLITE_NULL)
