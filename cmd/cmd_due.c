@@ -119,6 +119,28 @@ static void print_absence(const struct pb_work_away *away)
         say_wrapped("  ", 2, pb_buf_peek(&away->others));
 }
 
+/* ORDER SILENCE */
+static const char *const silent_words[PB_SILENT_N] = {
+    "Open, but timed by no profile, so never due (podbook show CODE tells more):",
+    "After their flowers; when pups come is not known of them, so nothing is asked. "
+    "Look "
+    "for pups and new shoots at base and nodes before you throw away what dies back:",
+    "Seed of which nothing says how long it keeps, so sowing it is never due:",
+    "Compots that have settled: their seedlings can be potted (podbook deflask CODE):",
+};
+
+/* Who asks for nothing. */
+static void print_silent(const struct pb_due_list *list)
+{
+    for (int i = 0; i < PB_SILENT_N; i++) {
+        if (list->silent[i].len == 0)
+            continue;
+        say("%s", "");
+        say_wrapped("", 0, silent_words[i]);
+        say_wrapped("  ", 2, pb_buf_peek(&list->silent[i]));
+    }
+}
+
 static void print_list(const struct pb_due_list *list, pb_day today, pb_day by)
 {
     char day[DAY_TEXT];
@@ -129,11 +151,7 @@ static void print_list(const struct pb_due_list *list, pb_day today, pb_day by)
     }
     if (list->n == 0)
         say("Nothing is due until %s.", day_text(by, day));
-    if (list->untimed.len > 0)
-        say("\nOpen, but timed by no profile, so never due (podbook show CODE tells "
-            "more):");
-    if (list->untimed.len > 0)
-        say_wrapped("  ", 2, pb_buf_peek(&list->untimed));
+    print_silent(list);
     if (list->early.len > 0) {
         say("\nMore than %g%% may split before the harvest window opens; look early, "
             "or "

@@ -198,10 +198,12 @@ static enum pb_rc add_work(void *ctx, const struct pb_work *w, struct pb_err *er
 {
     struct due_run *run = ctx;
     const struct pb_task *shown[PB_SHOWN_MAX];
-    struct pb_buf *untimed = &run->list->untimed;
-    enum pb_rc rc = PB_OK;
-    if (pb_work_is_untimed(w))
-        pb_buf_printf(untimed, "%s%s", untimed->len > 0 ? ", " : "", w->head->code);
+    enum pb_silence why = PB_SILENT_N;
+    enum pb_rc rc = pb_work_silence(w, &why, err);
+    if (why != PB_SILENT_N) {
+        struct pb_buf *codes = &run->list->silent[why];
+        pb_buf_printf(codes, "%s%s", codes->len > 0 ? ", " : "", w->head->code);
+    }
     if (w->cross != NULL)
         note_early(run, w);
     pb_work_aways_note(run->list->away, run->list->away_n, w);
@@ -235,7 +237,8 @@ enum pb_rc pb_act_due(struct pb_act *a, pb_day by, struct pb_due_list *list,
     struct pb_works works;
     pb_works_init(&works, a);
     works.cross.brief = true;
-    pb_buf_init(&list->untimed, CODES_BYTES);
+    for (int i = 0; i < PB_SILENT_N; i++)
+        pb_buf_init(&list->silent[i], CODES_BYTES);
     pb_buf_init(&list->early, CODES_BYTES);
     enum pb_rc rc = pb_work_aways(a, CODES_BYTES, &list->away, &list->away_n, err);
     if (rc == PB_OK)
@@ -251,7 +254,8 @@ enum pb_rc pb_act_due(struct pb_act *a, pb_day by, struct pb_due_list *list,
 void pb_due_clear(struct pb_due_list *list)
 {
     pb_work_aways_clear(list->away, list->away_n);
-    pb_buf_clear(&list->untimed);
+    for (int i = 0; i < PB_SILENT_N; i++)
+        pb_buf_clear(&list->silent[i]);
     pb_buf_clear(&list->early);
     free(list->v);
     memset(list, 0, sizeof(*list));

@@ -24,7 +24,8 @@ struct pb_due_list {
     /* overdue, due, coming; inside bagged ones last, then by risk, last day, code */
     struct pb_due *v;
     size_t n, cap;
-    struct pb_buf untimed; /* codes of the records that no profile times: never due */
+    struct pb_buf
+        silent[PB_SILENT_N]; /* codes of the open records that ask for nothing */
     /* crosses without a bag whose risk passes the tolerance by then, before their harvest
      * window opens: "X26-001 (from 2026-03-14)" */
     struct pb_buf early;

@@ -201,7 +201,7 @@ enum pb_rc pb_shoots_each(struct pb_act *a, pb_shoot_each *each, void *ctx,
         rc = pb_plant_find(a->book, PB_PLANT_BY_CODE, codes[i], &p, &found, err);
         if (rc == PB_OK && found)
             rc = pb_shoot_make(a, &p, &s, err);
-        if (rc == PB_OK && found && s.tasks.n > 0)
+        if (rc == PB_OK && found && s.flowering.number > 0)
             rc = each(ctx, &p, &s, err);
         pb_plant_clear(&p);
     }

@@ -46,7 +46,8 @@ const char *pb_shoot_state(const struct pb_shoot *s);
 typedef enum pb_rc pb_shoot_each(void *ctx, const struct pb_plant *p,
                                  const struct pb_shoot *s, struct pb_err *err);
 
-/* Those plants here that ask for something after a flowering, in the order of entry.
+/* Those plants here of which a flowering has ended and is followed, whether they ask for
+ * something or no profile has days for it, in the order of entry.
  * Cost: that of the flowerings that ended in the last year. */
 enum pb_rc pb_shoots_each(struct pb_act *a, pb_shoot_each *each, void *ctx,
                           struct pb_err *err);

@@ -184,19 +184,55 @@ static bool is_wanted(const struct pb_work *w)
     return false;
 }
 
-bool pb_work_is_untimed(const struct pb_work *w)
+/* Does nothing say how long the seed keeps, neither its profile nor its user? */
+static bool keeps_unknown(const struct pb_work *w)
 {
+    const struct pb_batch *b = w->batch;
+    bool computed =
+        b->form == PB_FORM_DRY && pb_seedlife_given(&b->constants, b->celsius);
+    return !computed && w->timing->stages[PB_STAGE_SOW].to < 0;
+}
+
+/* Of one with nothing left to do by its days. */
+static enum pb_silence silence(const struct pb_work *w)
+{
+    switch (w->kind) {
+    case PB_PLANT:
+        return w->life->by_stand[PB_SHOOT_OVER] > 0 ? PB_SILENT_SHOOT : PB_SILENT_N;
+    case PB_CROSS:
+        return w->match->row == NULL ? PB_SILENT_UNTIMED : PB_SILENT_N;
+    case PB_SEED:
+        return keeps_unknown(w) ? PB_SILENT_SEED : PB_SILENT_N;
+    case PB_FLASK:
+        if (w->life->by_stand[PB_FLASK_SETTLED] > 0)
+            return PB_SILENT_COMPOT;
+        break;
+    case PB_CUTTING:
+        break;
+    case PB_POLLEN: /* it has days of its own */
+    case PB_KIND_N:
+        return PB_SILENT_N;
+    }
+    return is_wanted(w) ? PB_SILENT_UNTIMED : PB_SILENT_N;
+}
+
+enum pb_rc pb_work_silence(const struct pb_work *w, enum pb_silence *why,
+                           struct pb_err *err)
+{
+    int64_t left = -1;
+    enum pb_rc rc = PB_OK;
+    *why = PB_SILENT_N;
     if (w->life->open == 0)
-        return false;
-    if (w->kind == PB_CROSS)
-        return w->match->row == NULL;
-    /* seed and pollen have days of their own; which plants have pups nobody can say */
-    if (w->kind != PB_FLASK && w->kind != PB_CUTTING)
-        return false;
+        return rc;
     for (size_t i = 0; i < w->tasks->n; i++)
         if (!w->tasks->v[i].done)
-            return false;
-    return is_wanted(w);
+            return rc;
+    enum pb_silence found = silence(w);
+    if (found == PB_SILENT_SEED || found == PB_SILENT_COMPOT)
+        rc = pb_batch_left(w->batch, &left, err);
+    if (rc == PB_OK && left != 0) /* not that the last has been taken */
+        *why = found;
+    return rc;
 }
 
 /* ---- absences ------------------------------------------------------------------------ */

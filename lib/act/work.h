@@ -59,9 +59,20 @@ enum pb_rc pb_works_of(struct pb_works *w, const char *code, pb_work_each *each,
 const struct pb_profile_stage *pb_work_stage(const struct pb_work *w,
                                              const struct pb_task *t);
 
-/* Is it open, but its profile has no days for where it stands, or it has none, so that the
- * work that it should ask for never comes? */
-bool pb_work_is_untimed(const struct pb_work *w);
+/* Why a record that is open asks for nothing, so that nobody waits for it in vain.
+ * ORDER SILENCE: cmd_due.c */
+enum pb_silence {
+    PB_SILENT_UNTIMED, /* a cross, flask or cutting: no profile has days for where it
+                            stands */
+    PB_SILENT_SHOOT,   /* a plant after its flowers: no days for pups are known */
+    PB_SILENT_SEED,    /* nothing says how long this seed keeps */
+    PB_SILENT_COMPOT,  /* it has settled: its seedlings wait for whoever has time */
+    PB_SILENT_N        /* it asks, or there is nothing to ask */
+};
+
+/* PB_ENOMEM */
+enum pb_rc pb_work_silence(const struct pb_work *w, enum pb_silence *why,
+                           struct pb_err *err);
 
 /* ---- absences ------------------------------------------------------------------------ */
 
