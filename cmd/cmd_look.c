@@ -148,13 +148,48 @@ static enum pb_rc print_plant_look(struct env *env, const char *code,
     return rc;
 }
 
-static enum pb_rc print_other(struct env *env, const char *code, struct pb_err *err)
+/* A cutting that became a plant is booked twice: what ended it does not end the plant.
+ *   given  it was given away */
+static enum pb_rc say_living(struct env *env, const struct pb_batch *b, bool given,
+                             struct pb_err *err)
+{
+    struct pb_buf codes, text;
+    pb_buf_init(&codes, PB_BATCH_PLANTS_TEXT);
+    pb_buf_init(&text, PB_BATCH_PLANTS_TEXT + REMARK);
+    enum pb_rc rc = pb_batch_outlived(&env->act, b, &codes, err);
+    if (rc == PB_OK && codes.len > 0) {
+        const char *all = pb_buf_peek(&codes);
+        size_t one = strcspn(all, ",");
+        pb_buf_printf(&text,
+                      "%s came out of it and %s in the book as living. What is gone is "
+                      "booked on the plant: podbook gone %.*s %s",
+                      all, all[one] == '\0' ? "is" : "are", (int)one, all,
+                      given ? "given" : "dead");
+        say_wrapped("", 2, pb_buf_peek(&text));
+    }
+    pb_buf_clear(&text);
+    pb_buf_clear(&codes);
+    return rc;
+}
+
+/* Does the word end what it is said of? */
+static bool ends(const struct pb_course *c, const char *word)
+{
+    int to = c->findings[pb_finding_find(c, word)].to;
+    return to != PB_STAYS && (c->open & PB_BIT(to)) == 0;
+}
+
+static enum pb_rc print_other(struct env *env, const char *code, const char *word,
+                              struct pb_err *err)
 {
     struct pb_batch b;
     pb_batch_init(&b, PB_SEED);
     enum pb_rc rc = pb_find_batch(&env->act, NULL, PB_KIND_N, code, &b, err);
     if (rc == PB_OK)
         rc = print_batch_after(env, &b, err);
+    if (rc == PB_OK && b.kind == PB_CUTTING && !env->json &&
+        ends(&pb_courses[PB_CUTTING], word))
+        rc = say_living(env, &b, strcmp(word, "given") == 0, err);
     pb_batch_clear(&b);
     return rc;
 }
@@ -170,7 +205,7 @@ static enum pb_rc print_all(struct env *env, const struct pb_code_range *codes,
             out_array(env, i, codes->n);
         rc = kind == PB_CROSS   ? print_cross(env, at, word, err)
              : kind == PB_PLANT ? print_plant_look(env, at, err)
-                                : print_other(env, at, err);
+                                : print_other(env, at, word, err);
     }
     if (rc == PB_OK && codes->is_range)
         out_array(env, codes->n, codes->n);

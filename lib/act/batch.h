@@ -3,6 +3,7 @@
 #define PB_ACT_BATCH_H
 
 #include "act/act.h"
+#include "base/buf.h"
 #include "book/batches.h"
 #include "core/task.h"
 
@@ -26,6 +27,17 @@ enum pb_rc pb_batch_outlook_make(struct pb_act *a, const struct pb_batch *b,
 
 /* The word for where it stands: of several units the furthest open one. */
 const char *pb_batch_state(const struct pb_batch *b, const struct pb_life *life);
+
+/* Bytes of the codes of all plants that can come out of one batch. */
+enum { PB_BATCH_PLANTS_TEXT = PB_MAX_FLOWERS * (PB_MAX_CODE + 2) };
+
+/*
+ * Plants out of cuttings that are in the book as living, where they are more than stand in
+ * their pots: some of them must be gone as their cutting is.
+ *   codes  appended: all of the living, joined by ", "; nothing where there are not more
+ */
+enum pb_rc pb_batch_outlived(struct pb_act *a, const struct pb_batch *b,
+                             struct pb_buf *codes, struct pb_err *err);
 
 /* ---- inside an act that is running already ------------------------------------------- */
 

@@ -6,7 +6,7 @@
 
 /*
  * A look on cuttings that enters the plants that they have become: of the clone of the
- * plant that they were taken from, got on the day of the look.  Only inside an act.
+ * plant that they were taken from, got on the day that they were potted.  Only inside an act.
  *   look  as of pb_batch_look; count 0: as many as there are plants
  *   as    codes of the new plants, joined by commas
  * PB_EINVALID, PB_EPARSE  a finding that enters none, more plants than cuttings, a code
