@@ -246,7 +246,8 @@ static enum pb_rc receive_table(struct env *env, FILE *in, const char *file,
     if (env->json)
         out_end(&r.out, "");
     if (r.faults > FAULTS_MAX)
-        remark("%s: %zu more bad rows", file, r.faults - FAULTS_MAX);
+        remark("%s: %zu more bad rows%s", file, r.faults - FAULTS_MAX,
+               env->json ? "" : "; --json lists them all");
     if (rc == PB_OK && !env->json)
         say("%zu %s entered, %zu bad row%s", sum.entered,
             sum.entered != 1            ? pb_table_as_names[ask.as]

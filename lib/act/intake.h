@@ -33,6 +33,7 @@ struct pb_intake {
     int at[KNOWN_MAX];   /* column of the table, NONE: it has none */
     char **why;          /* [row_n] what is bad of a row, NULL: nothing; its own */
     const char **why_at; /* [row_n] the column of that */
+    bool *follows;       /* [row_n] it is bad only because a parent in the table is */
     size_t *by_code;     /* rows, by code, then line */
     size_t by_code_n;
     int32_t *parent[PARENT_COLUMNS]; /* rows of the table, PB_UNKNOWN */
@@ -48,6 +49,14 @@ enum pb_rc pb_intake_refuse(struct pb_intake *t, size_t row, const struct pb_err
 
 /* Enter one row; one that is bad is refused and leaves nothing behind. */
 enum pb_rc pb_intake_enter(struct pb_intake *t, size_t row, struct pb_err *err);
+
+/* Is it a code that podbook gives to a cross? */
+bool pb_intake_own_code(const char *code, struct pb_own_code *own);
+
+/* Put the rows that have codes in their order; a code that stands twice is bad at its
+ * second line.  Of crosses only podbook's own codes count: any other is kept as the code
+ * there, of which there may be several. */
+enum pb_rc pb_intake_codes(struct pb_intake *t, struct pb_err *err);
 
 /* Enter all rows of plants, parents before their offspring. */
 enum pb_rc pb_intake_plants(struct pb_intake *t, struct pb_err *err);

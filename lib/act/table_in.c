@@ -59,16 +59,19 @@ enum pb_rc pb_intake_refuse(struct pb_intake *t, size_t row, const struct pb_err
     return t->why[row] != NULL ? PB_OK : pb_fail_memory(err);
 }
 
-/* Tell of the bad rows, by their lines. */
+/* Tell of the bad rows, by their lines; those that are bad for another's sake come last, or
+ * they would bury the one that has to be mended. */
 static enum pb_rc tell(const struct pb_intake *t, struct pb_err *err)
 {
     enum pb_rc rc = PB_OK;
-    for (size_t row = 1; row < t->table.row_n && rc == PB_OK; row++) {
-        const struct pb_table_note n = {true, t->table.row[row].line, t->why_at[row],
-                                        pb_intake_cell(t, row, 0), t->why[row]};
-        if (t->why[row] != NULL)
-            rc = t->ask->each(t->ask->ctx, &n, err);
-    }
+    for (int follows = 0; follows <= 1; follows++)
+        for (size_t row = 1; row < t->table.row_n && rc == PB_OK; row++) {
+            const struct pb_table_note n = {true, t->table.row[row].line,
+                                            t->why_at[row], pb_intake_cell(t, row, 0),
+                                            t->why[row]};
+            if (t->why[row] != NULL && t->follows[row] == (follows == 1))
+                rc = t->ask->each(t->ask->ctx, &n, err);
+        }
     return rc;
 }
 
@@ -110,6 +113,16 @@ static enum pb_rc place_column(struct pb_intake *t, size_t column, struct pb_err
     return left_column(t, name, err);
 }
 
+static enum pb_rc no_column(const struct pb_intake *t, const char *column,
+                            struct pb_err *err)
+{
+    const char quoted[] = {'"', t->table.separator, '"', '\0'};
+    return pb_fail_at(err, PB_EPARSE, t->ask->file, t->table.row[0].line,
+                      "the header has no column %s (cells are parted by %s; "
+                      "--separator says otherwise)",
+                      column, t->table.separator == '\t' ? "tab" : quoted);
+}
+
 static enum pb_rc read_header(struct pb_intake *t, struct pb_err *err)
 {
     enum pb_rc rc = PB_OK;
@@ -122,10 +135,7 @@ static enum pb_rc read_header(struct pb_intake *t, struct pb_err *err)
         rc = place_column(t, c, err);
     for (size_t k = 0; k < t->known_n && rc == PB_OK; k++)
         if (t->known[k].must && t->at[k] == NONE)
-            rc = pb_fail_at(err, PB_EPARSE, t->ask->file, t->table.row[0].line,
-                            "the header has no column %s (cells are parted by \"%c\"; "
-                            "--separator says otherwise)",
-                            t->known[k].column, t->table.separator);
+            rc = no_column(t, t->known[k].column, err);
     return rc;
 }
 
@@ -146,10 +156,12 @@ static enum pb_rc read_date(const char *text, enum pb_date_form form,
 {
     pb_day day = PB_DAY_NONE;
     const char *p = text;
-    if (pb_day_parse_iso("", text, &day, NULL) == PB_OK) {
+    bool year_first = strspn(text, "0123456789") == 4 && text[4] == '-';
+    enum pb_rc rc = pb_day_parse_iso("", text, &day, year_first ? err : NULL);
+    if (rc == PB_OK)
         (void)pb_day_format(day, iso);
-        return PB_OK;
-    }
+    if (rc == PB_OK || year_first)
+        return rc;
     int a = number(&p, 2);
     char mark = *p;
     bool parted = mark == '/' || mark == '.' || mark == '-';
@@ -246,6 +258,11 @@ static enum pb_rc enter_plant_row(struct pb_intake *t, size_t row, struct pb_err
     return rc;
 }
 
+bool pb_intake_own_code(const char *code, struct pb_own_code *own)
+{
+    return pb_own_code_parse(code, own) && own->letter == 'X' && own->look == 0;
+}
+
 /* Why a code of podbook's own form cannot be taken over. */
 static enum pb_rc not_free(const char *code, const struct pb_own_code *own,
                            struct pb_err *why)
@@ -277,8 +294,7 @@ static enum pb_rc take_code(struct pb_intake *t, const char *code, struct pb_cro
     if (n == 0)
         return PB_OK;
     enum pb_rc rc = pb_text_check("code", code, PB_MAX_CODE, why);
-    if (rc == PB_OK && pb_own_code_parse(code, &own) && own.letter == 'X' &&
-        own.look == 0) {
+    if (rc == PB_OK && pb_intake_own_code(code, &own)) {
         rc = pb_book_take_code(t->a->book, code, &is_free, why);
         if (rc == PB_OK && !is_free)
             rc = not_free(code, &own, why);
@@ -347,7 +363,7 @@ static enum pb_rc refuse_surplus(struct pb_intake *t, struct pb_err *err)
 /* Rows that bring a code go first: a code that is given here must not be one of theirs. */
 static enum pb_rc enter_crosses(struct pb_intake *t, struct pb_err *err)
 {
-    enum pb_rc rc = PB_OK;
+    enum pb_rc rc = pb_intake_codes(t, err);
     for (int coded = 1; coded >= 0; coded--)
         for (size_t row = 1; row < t->table.row_n && rc == PB_OK; row++)
             if (t->why[row] == NULL &&
@@ -379,8 +395,9 @@ static enum pb_rc enter_table(struct pb_intake *t, struct pb_err *err)
         return rc;
     t->why = calloc(t->table.row_n, sizeof(*t->why));
     t->why_at = calloc(t->table.row_n, sizeof(*t->why_at));
+    t->follows = calloc(t->table.row_n, sizeof(*t->follows));
     t->by_code = calloc(t->table.row_n, sizeof(*t->by_code));
-    if (t->why == NULL || t->why_at == NULL || t->by_code == NULL)
+    if (t->why == NULL || t->why_at == NULL || t->follows == NULL || t->by_code == NULL)
         return pb_fail_memory(err);
     rc = pb_book_begin(t->a->book, t->a->command, t->a->today, t->a->now, err);
     if (rc != PB_OK)
@@ -406,6 +423,7 @@ enum pb_rc pb_act_table(struct pb_act *a, const struct pb_table_ask *ask,
         free(t.why[row]);
     free(t.why);
     free(t.why_at);
+    free(t.follows);
     pb_table_clear(&t.table);
     free(t.by_code);
     for (int k = 0; k < PARENT_COLUMNS; k++)

@@ -20,14 +20,20 @@ static int by_code(const void *pa, const void *pb)
     return c != 0 ? c : (a->row > b->row) - (a->row < b->row);
 }
 
-/* The rows by code; a code that stands twice is bad at its second line. */
-static enum pb_rc sort_codes(struct pb_intake *t, struct pb_err *err)
+static bool is_single(const struct pb_intake *t, const char *code)
+{
+    struct pb_own_code own;
+    return t->ask->as == PB_TABLE_PLANTS ? code[0] != '\0'
+                                         : pb_intake_own_code(code, &own);
+}
+
+enum pb_rc pb_intake_codes(struct pb_intake *t, struct pb_err *err)
 {
     struct sorting *s = calloc(t->table.row_n, sizeof(*s));
     enum pb_rc rc = s != NULL ? PB_OK : pb_fail_memory(err);
     size_t n = 0;
     for (size_t row = 1; rc == PB_OK && row < t->table.row_n; row++)
-        if (pb_intake_cell(t, row, 0)[0] != '\0')
+        if (is_single(t, pb_intake_cell(t, row, 0)))
             s[n++] = (struct sorting){pb_intake_cell(t, row, 0), row};
     if (rc == PB_OK && n > 1)
         qsort(s, n, sizeof(*s), by_code);
@@ -118,6 +124,7 @@ static enum pb_rc check_parents(struct pb_intake *t, size_t row, struct pb_err *
         struct pb_err why = {0};
         if (p == PB_UNKNOWN || t->why[p] == NULL)
             continue;
+        t->follows[row] = t->follows[row] || t->why[row] == NULL;
         (void)snprintf(why.where, sizeof(why.where), "%s",
                        t->known[SEED_COLUMN + k].field);
         (void)snprintf(why.text, sizeof(why.text), "%s, on line %ld, is bad itself",
@@ -203,7 +210,7 @@ static enum pb_rc enter_in_order(struct pb_intake *t, struct pb_err *err)
 
 enum pb_rc pb_intake_plants(struct pb_intake *t, struct pb_err *err)
 {
-    enum pb_rc rc = sort_codes(t, err);
+    enum pb_rc rc = pb_intake_codes(t, err);
     if (rc == PB_OK)
         rc = link_rows(t, err);
     if (rc == PB_OK)
