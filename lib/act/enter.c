@@ -48,14 +48,14 @@ static enum pb_rc check_origin_form(const struct pb_plant *p, struct pb_err *err
     int look = 0;
     const char *option = origin_option[p->origin];
     if (pb_origin_is_vegetative(p->origin) &&
-        pb_code_kind(p->source.code, &look) == PB_CROSS)
+        pb_code_kind(p->source.code, &look) == PB_CROSS && look == 0)
         return pb_fail_at(
             err, PB_EINVALID, option, 0,
             "%s is a cross; a plant raised from it is entered with --from %s",
             p->source.code, p->source.code);
     if (p->origin == PB_ORIGIN_CROSS && p->from_cross.n == 0 &&
         p->from_cross.id[0] == '\0' &&
-        pb_code_kind(p->from_cross.code, &look) == PB_PLANT)
+        pb_code_kind(p->from_cross.code, &look) == PB_PLANT && look == 0)
         return pb_fail_at(err, PB_EINVALID, option, 0,
                           "%s is a plant; a plant of the same clone is entered with "
                           "--pup-of, --cutting-of or --division-of %s",

@@ -54,11 +54,16 @@ enum pb_rc pb_not_found(struct pb_act *a, const char *what, enum pb_codes kind,
 }
 
 static enum pb_rc wrong_kind(const char *what, const char *code, const char *expected,
-                             enum pb_kind is, struct pb_err *err)
+                             struct pb_err *err)
 {
-    return pb_fail_at(
-        err, PB_EINVALID, what, 0, "%s is the code of a %s, expected a %s", code,
-        is < PB_KIND_N ? pb_courses[is].noun : "record of another kind", expected);
+    int look = 0;
+    enum pb_kind is = pb_code_kind(code, &look);
+    return pb_fail_at(err, PB_EINVALID, what, 0,
+                      "%s is the code of a %s, expected a %s", code,
+                      is == PB_KIND_N ? "record of another kind"
+                      : look > 0      ? "look"
+                                      : pb_courses[is].noun,
+                      expected);
 }
 
 /* A record is expected, and the code is one of a look?  Whoever does something to the
@@ -87,7 +92,7 @@ enum pb_rc pb_find_plant(struct pb_act *a, const char *what, const char *code,
     bool found = false;
     enum pb_kind kind = pb_code_kind(code, &look);
     if (kind != PB_PLANT)
-        return wrong_kind(what, code, "plant", kind, err);
+        return wrong_kind(what, code, "plant", err);
     enum pb_rc rc = check_no_look(what, code, "plant", look, err);
     if (rc == PB_OK)
         rc = pb_plant_find(a->book, PB_PLANT_BY_CODE, code, p, &found, err);
@@ -106,7 +111,7 @@ enum pb_rc pb_find_plant_ref(struct pb_act *a, const char *what, const char *cod
     struct pb_ref kept = {0, "", ""};
     enum pb_kind kind = pb_code_kind(code, &look);
     if (kind != PB_PLANT)
-        return wrong_kind(what, code, "plant", kind, err);
+        return wrong_kind(what, code, "plant", err);
     enum pb_rc rc = check_no_look(what, code, "plant", look, err);
     if (rc == PB_OK)
         rc = pb_plant_find_ref(a->book, code, &kept, &is_withdrawn, &found, err);
@@ -126,7 +131,7 @@ enum pb_rc pb_find_cross(struct pb_act *a, const char *what, const char *code,
     bool found = false;
     enum pb_kind kind = pb_code_kind(code, &look);
     if (kind != PB_CROSS && kind != PB_PLANT)
-        return wrong_kind(what, code, "cross", kind, err);
+        return wrong_kind(what, code, "cross", err);
     enum pb_rc rc = check_no_look(what, code, "cross", look, err);
     if (rc == PB_OK)
         rc = pb_cross_find(a->book, PB_CROSS_BY_CODE, code, x, &found, err);
@@ -139,7 +144,7 @@ enum pb_rc pb_find_cross(struct pb_act *a, const char *what, const char *code,
         rc = pb_plant_find(a->book, PB_PLANT_BY_CODE, code, &p, &plant, err);
         pb_plant_clear(&p);
         if (rc == PB_OK && plant)
-            return wrong_kind(what, code, "cross", kind, err);
+            return wrong_kind(what, code, "cross", err);
     }
     if (rc == PB_OK && !found)
         return pb_not_found(a, what, PB_CODES_CROSS, code, err);
@@ -167,7 +172,7 @@ enum pb_rc pb_find_batch(struct pb_act *a, const char *what, enum pb_kind kind,
     const char *noun = kind < PB_KIND_N ? pb_courses[kind].noun : "record";
     bool fits = kind < PB_KIND_N ? is == kind : is >= PB_SEED && is < PB_KIND_N;
     if (!fits)
-        return wrong_kind(what, code, noun, is, err);
+        return wrong_kind(what, code, noun, err);
     enum pb_rc rc = check_no_look(what, code, noun, look, err);
     if (rc == PB_OK)
         rc = pb_batch_find(a->book, PB_BATCH_BY_CODE, code, b, &found, err);
