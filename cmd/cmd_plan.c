@@ -24,6 +24,11 @@ static enum pb_rc seed_parent(struct env *env, const char *code, struct pb_paren
                               struct pb_err *err)
 {
     struct pb_plant plant;
+    if (strchr(code, '=') != NULL)
+        return pb_fail_at(err, PB_EINVALID, "SEED-PARENT", 0,
+                          "the seed parent of a plan must be in the book; podbook "
+                          "plant enters a new one, podbook cross one that was "
+                          "pollinated");
     pb_plant_init(&plant);
     enum pb_rc rc = pb_find_plant(&env->act, "SEED-PARENT", code, &plant, err);
     if (rc == PB_OK) {
@@ -65,15 +70,22 @@ static enum pb_rc plan_json(const struct pb_cross *x, const struct pb_outlook *o
     return rc;
 }
 
+/* Nothing can be said without the days of the harvest. */
+static enum pb_rc check_timed(const struct pb_cross *x, const struct pb_outlook *o,
+                              struct pb_err *err)
+{
+    if (o->timing.stages[PB_STAGE_HARVEST].from >= 0)
+        return PB_OK;
+    return pb_fail(err, PB_ENOTFOUND,
+                   "no profile times %s; see podbook profiles \"%s\"", x->seed.taxon,
+                   x->seed.taxon);
+}
+
 /* Backwards: the days on which to pollinate so that the window holds the day. */
 static enum pb_rc backwards(struct env *env, struct pb_cross *x, struct pb_outlook *o,
                             pb_day harvest, struct pb_err *err)
 {
     struct pb_stage_days h = o->timing.stages[PB_STAGE_HARVEST];
-    if (h.from < 0)
-        return pb_fail(err, PB_ENOTFOUND,
-                       "no profile times %s; see podbook profiles \"%s\"",
-                       x->seed.taxon, x->seed.taxon);
     struct pb_span when = {pb_day_add(harvest, -h.to), pb_day_add(harvest, -h.from)};
     char first[DAY_TEXT], last[DAY_TEXT], day[DAY_TEXT], best[DAY_TEXT];
     x->pollinated = pb_day_add(harvest, -(h.from + h.to) / 2);
@@ -104,6 +116,8 @@ static enum pb_rc make(struct env *env, const struct args *args, struct pb_cross
         rc = pb_cross_plan_pollen(&env->act, x, err);
     if (rc == PB_OK)
         rc = pb_outlook_make(&env->act, x, o, err);
+    if (rc == PB_OK)
+        rc = check_timed(x, o, err);
     if (rc != PB_OK)
         return rc;
     if (v[O_HARVEST].given)
