@@ -25,6 +25,7 @@ static void candidate_clear(struct pb_candidate *c)
 {
     free(c->parent.taxon);
     free(c->parent.clone_name);
+    free(c->away);
     memset(c, 0, sizeof(*c));
 }
 
@@ -135,20 +136,6 @@ static enum pb_rc count_open(void *ctx, const struct pb_cross *x, struct pb_err 
     return rc == PB_ENOMEM ? pb_fail_memory(err) : PB_OK;
 }
 
-/* The first absence that its harvest window meets. */
-static enum pb_rc meet_away(struct pb_act *a, struct pb_candidate *c,
-                            struct pb_err *err)
-{
-    struct pb_absence *met = NULL;
-    size_t n = 0;
-    enum pb_rc rc = pb_away_meets(a, c->harvest, &met, &n, err);
-    c->away = n > 0;
-    if (n > 0)
-        c->absence = met[0];
-    free(met);
-    return rc;
-}
-
 /* Windows of a cross that would be made today. */
 static enum pb_rc look_ahead(struct finding *f, struct pb_candidate *c,
                              struct pb_err *err)
@@ -168,7 +155,7 @@ static enum pb_rc look_ahead(struct finding *f, struct pb_candidate *c,
         c->receptive = s != NULL ? *s : (struct pb_profile_stage){.best = -1};
         c->match = o.match;
         c->harvest = o.view.harvest;
-        rc = meet_away(f->a, c, err);
+        rc = pb_away_meets(f->a, c->harvest, &c->away, &c->away_n, err);
     }
     if (rc == PB_OK)
         rc = expect(f, &o.match, c, err);

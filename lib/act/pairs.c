@@ -175,10 +175,10 @@ static enum pb_rc relation_of(const struct pb_pairs_today *t,
 static void warn_of_seed(const struct pb_candidate *c, struct pb_buf *out)
 {
     char first[PB_DAY_TEXT], last[PB_DAY_TEXT];
-    if (c->away)
+    for (size_t i = 0; i < c->away_n; i++)
         pb_buf_printf(out, "the harvest window meets your absence %s to %s\n",
-                      pb_day_format(c->absence.span.first, first),
-                      pb_day_format(c->absence.span.last, last));
+                      pb_day_format(c->away[i].span.first, first),
+                      pb_day_format(c->away[i].span.last, last));
     if (c->dying)
         pb_buf_printf(out, "%s dies back: it may not carry a capsule to the end\n",
                       c->plant);

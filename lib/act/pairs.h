@@ -24,8 +24,8 @@ struct pb_candidate {
     struct pb_profile_stage receptive; /* source NULL: no profile says */
     int carries;                       /* flowers and capsules open on it */
     struct pb_span harvest;            /* of capsules pollinated today */
-    bool away;                         /* it meets an absence */
-    struct pb_absence absence;
+    struct pb_absence *away;           /* the absences that it meets; its own */
+    size_t away_n;
     double set_self, set_cross; /* capsules expected of a flower, selfed and crossed */
 };
 
