@@ -51,11 +51,9 @@ static enum pb_rc tell_harvest(void *ctx, const struct pb_work *w, struct pb_err
     char first[DAY_TEXT], last[DAY_TEXT];
     (void)err;
     pb_work_aways_note(m->away, 1, w);
-    if (w->cross == NULL)
+    if (!pb_work_harvest_meets(w, m->away->absence.span))
         return PB_OK;
     struct pb_span h = w->outlook->view.harvest;
-    if (h.first == PB_DAY_NONE || !pb_span_meets(h, m->away->absence.span))
-        return PB_OK;
     if (m->harvest_n++ == 0)
         say("Harvest windows that it meets:");
     say("  %s on %s: harvest %s to %s", w->head->code, w->pot, day_text(h.first, first),

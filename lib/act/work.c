@@ -292,15 +292,21 @@ static void name_in(struct pb_buf *list, const char *code, const char *task)
         pb_buf_printf(list, " (%s)", task);
 }
 
+bool pb_work_harvest_meets(const struct pb_work *w, struct pb_span days)
+{
+    if (w->cross == NULL || w->cross->bagged != PB_DAY_NONE)
+        return false;
+    struct pb_span h = w->outlook->view.harvest;
+    return h.first != PB_DAY_NONE && pb_span_meets(h, days);
+}
+
 static void note_away(struct pb_work_away *v, const struct pb_work *w)
 {
     struct pb_span away = v->absence.span;
-    if (w->cross != NULL) {
-        struct pb_span h = w->outlook->view.harvest;
-        if (h.first != PB_DAY_NONE && pb_span_meets(h, away))
-            name_in(&v->harvests, w->head->code, NULL);
+    if (pb_work_harvest_meets(w, away))
+        name_in(&v->harvests, w->head->code, NULL);
+    if (w->cross != NULL)
         return;
-    }
     for (size_t k = 0; k < w->tasks->n; k++) {
         const struct pb_task *t = &w->tasks->v[k];
         if (!t->done && cannot_wait(w, t, away))

@@ -93,6 +93,10 @@ enum pb_rc pb_work_aways(struct pb_act *a, size_t bytes, struct pb_work_away **v
                          size_t *n, struct pb_err *err);
 void pb_work_aways_clear(struct pb_work_away *v, size_t n);
 
+/* Does the harvest window of a cross meet these days, so that it cannot wait?  Capsules in a
+ * bag can. */
+bool pb_work_harvest_meets(const struct pb_work *w, struct pb_span days);
+
 /*
  * Note a record with every absence that it cannot wait for: a harvest window that meets it;
  * of the batches what spoils in days (a cut, a contaminated flask) where its days meet it,
