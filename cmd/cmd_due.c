@@ -177,13 +177,13 @@ static enum pb_rc check_by(pb_day by, pb_day today, struct pb_err *err)
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
 {
     struct pb_due_list list = {0};
-    pb_day by = args->vals[O_BY].given ? args->vals[O_BY].day
-                                       : pb_day_add(env->act.today, HORIZON);
+    bool asked = args->vals[O_BY].given;
+    pb_day by = asked ? args->vals[O_BY].day : pb_day_add(env->act.today, HORIZON);
     enum pb_rc rc = check_by(by, env->act.today, err);
     if (rc == PB_OK)
         rc = env_book(env, PB_BOOK_READ, err);
     if (rc == PB_OK)
-        rc = pb_act_due(&env->act, by, &list, err);
+        rc = pb_act_due(&env->act, (struct pb_due_ask){by, asked}, &list, err);
     if (rc == PB_OK && env->json)
         rc = print_json(env, &list, err);
     else if (rc == PB_OK)

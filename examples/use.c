@@ -38,7 +38,8 @@ static enum pb_rc cross(struct pb_act *act, struct pb_err *err)
 static enum pb_rc due(struct pb_act *act, struct pb_err *err)
 {
     struct pb_due_list list = {0};
-    enum pb_rc rc = pb_act_due(act, pb_day_add(act->today, SEASON), &list, err);
+    enum pb_rc rc = pb_act_due(
+        act, (struct pb_due_ask){.by = pb_day_add(act->today, SEASON)}, &list, err);
     for (size_t i = 0; rc == PB_OK && i < list.n; i++) {
         const struct pb_due *d = &list.v[i];
         char first[PB_DAY_TEXT], last[PB_DAY_TEXT];

@@ -138,7 +138,7 @@ enum { CODES_BYTES = 1 << 16 }; /* of the codes named in a remark; more are cut 
 
 struct due_run {
     struct pb_act *a;
-    pb_day by;
+    struct pb_due_ask ask;
     struct pb_due_list *list;
 };
 
@@ -187,7 +187,7 @@ static void note_early(struct due_run *run, const struct pb_work *w)
     char day[PB_DAY_TEXT];
     struct pb_buf *b = &run->list->early;
     if (w->cross->bagged != PB_DAY_NONE ||
-        !pb_outlook_early(w->outlook, run->by, &early))
+        !pb_outlook_early(w->outlook, run->ask.by, &early))
         return;
     pb_buf_printf(b, "%s%s (from %s)", b->len > 0 ? ", " : "", w->head->code,
                   pb_day_format(early, day));
@@ -207,9 +207,13 @@ static enum pb_rc add_work(void *ctx, const struct pb_work *w, struct pb_err *er
     if (w->cross != NULL)
         note_early(run, w);
     pb_work_aways_note(run->list->away, run->list->away_n, w);
-    size_t n = pb_tasks_due(w->tasks, run->a->today, run->by, shown);
+    size_t n = pb_tasks_due(w->tasks, run->a->today, run->ask.by, shown);
     for (size_t i = 0; i < n && rc == PB_OK; i++)
         rc = push(run, w, shown[i], err);
+    const struct pb_task *ahead =
+        pb_tasks_harvest_ahead(w->tasks, run->a->today, run->ask.by);
+    if (rc == PB_OK && ahead != NULL && run->ask.harvests)
+        rc = push(run, w, ahead, err);
     return rc;
 }
 
@@ -230,10 +234,10 @@ static int by_urgency(const void *pa, const void *pb)
     return code != 0 ? code : (int)a->task - (int)b->task;
 }
 
-enum pb_rc pb_act_due(struct pb_act *a, pb_day by, struct pb_due_list *list,
+enum pb_rc pb_act_due(struct pb_act *a, struct pb_due_ask ask, struct pb_due_list *list,
                       struct pb_err *err)
 {
-    struct due_run run = {.a = a, .by = by, .list = list};
+    struct due_run run = {.a = a, .ask = ask, .list = list};
     struct pb_works works;
     pb_works_init(&works, a);
     works.cross.brief = true;

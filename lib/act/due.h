@@ -34,13 +34,18 @@ struct pb_due_list {
     size_t away_n;
 };
 
+/* How far to look ahead. */
+struct pb_due_ask {
+    pb_day by;     /* tasks that begin after it are left out */
+    bool harvests; /* also harvests, else shown from the first day of their window */
+};
+
 /*
  * List what is due.
- *   by    tasks that begin after it are left out
  *   list  in: zeroed; out: release with pb_due_clear
  * Cost: that of the open records, not of the book.
  */
-enum pb_rc pb_act_due(struct pb_act *a, pb_day by, struct pb_due_list *list,
+enum pb_rc pb_act_due(struct pb_act *a, struct pb_due_ask ask, struct pb_due_list *list,
                       struct pb_err *err);
 void pb_due_clear(struct pb_due_list *list);
 

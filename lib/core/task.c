@@ -199,6 +199,18 @@ size_t pb_tasks_due(const struct pb_tasks *tasks, pb_day today, pb_day by,
     return n;
 }
 
+const struct pb_task *pb_tasks_harvest_ahead(const struct pb_tasks *tasks, pb_day today,
+                                             pb_day until)
+{
+    for (size_t i = 0; i < tasks->n; i++) {
+        const struct pb_task *t = &tasks->v[i];
+        if (t->kind == PB_TASK_HARVEST && !t->done && t->span.first > today &&
+            t->span.first <= until)
+            return t;
+    }
+    return NULL;
+}
+
 enum pb_task_state pb_task_state_on(const struct pb_task *task, pb_day today)
 {
     if (today > task->span.last)

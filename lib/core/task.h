@@ -102,6 +102,10 @@ enum { PB_SHOWN_MAX = 8 }; /* tasks that one record shows at a time */
 size_t pb_tasks_due(const struct pb_tasks *tasks, pb_day today, pb_day by,
                     const struct pb_task *shown[PB_SHOWN_MAX]);
 
+/* Its harvest where that begins after today and until a day; NULL: none does. */
+const struct pb_task *pb_tasks_harvest_ahead(const struct pb_tasks *tasks, pb_day today,
+                                             pb_day until);
+
 enum pb_task_state pb_task_state_on(const struct pb_task *task, pb_day today);
 
 #endif

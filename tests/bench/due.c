@@ -162,7 +162,7 @@ static double time_due(struct pb_act *a)
     struct pb_err err = {0};
     struct pb_due_list list = {0};
     clock_t from = clock();
-    must(pb_act_due(a, TODAY + 7, &list, &err), &err);
+    must(pb_act_due(a, (struct pb_due_ask){.by = TODAY + 7}, &list, &err), &err);
     double s = seconds(from);
     pb_due_clear(&list);
     pb_learner_close(a);

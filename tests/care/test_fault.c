@@ -137,7 +137,7 @@ static enum pb_rc receive(struct pb_act *a, struct pb_err *err)
 static enum pb_rc due(struct pb_act *a, struct pb_err *err)
 {
     struct pb_due_list list = {0};
-    enum pb_rc rc = pb_act_due(a, a->today + 30, &list, err);
+    enum pb_rc rc = pb_act_due(a, (struct pb_due_ask){.by = a->today + 30}, &list, err);
     pb_due_clear(&list);
     return rc;
 }

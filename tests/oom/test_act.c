@@ -117,7 +117,7 @@ static enum pb_rc take_back(struct pb_act *a, struct pb_err *err)
 static enum pb_rc list_due(struct pb_act *a, struct pb_err *err)
 {
     struct pb_due_list list = {0};
-    enum pb_rc rc = pb_act_due(a, a->today + 30, &list, err);
+    enum pb_rc rc = pb_act_due(a, (struct pb_due_ask){.by = a->today + 30}, &list, err);
     if (rc == PB_OK && list.n == 0)
         rc = pb_fail(err, PB_EINVALID, "nothing is due");
     pb_due_clear(&list);

@@ -189,7 +189,8 @@ static void conflict_lives_on(void **state)
     assert_int_equal(
         pb_crosses_each(s.act.book, PB_CROSSES_OPEN, 0, count, &open, NULL), PB_OK);
     assert_int_equal(open, 1);
-    assert_int_equal(pb_act_due(&s.act, TODAY + 7, &due, NULL), PB_OK);
+    assert_int_equal(
+        pb_act_due(&s.act, (struct pb_due_ask){.by = TODAY + 7}, &due, NULL), PB_OK);
     pb_due_clear(&due);
     pb_cross_init(&x);
     pb_outlook_init(&o);
