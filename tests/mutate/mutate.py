@@ -42,7 +42,7 @@ ROOT = HERE.parent.parent
 BUILD = pathlib.Path(os.environ.get("PB_BUILD", ROOT / ".build/dev")).resolve()
 LAYERS = ["act", "book", "exchange", "core", "base"]
 # what is out of bounds or overflows is a trap, and no luck
-FLAGS = ["-std=c11", "-O1", "-fPIC", "-w", f"-I{ROOT / 'lib'}", "-fsanitize=undefined",
+FLAGS = ["-std=c11", "-O1", "-fPIC", "-w", f"-I{ROOT / 'lib'}", "-fsanitize=undefined,bounds-strict",
          "-fsanitize-undefined-trap-on-error"]
 MEMORY = 1 << 29   # bytes of a mutant's test
 SLOWER = 10        # times as much time as the test needs: it hangs

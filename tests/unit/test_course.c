@@ -333,9 +333,30 @@ static void replating_gives_way_to_deflasking(void **state)
     assert_int_equal(pb_tasks_due(&tasks, START + 242, START + 249, shown), 2);
     assert_int_equal(pb_tasks_due(&tasks, START + 243, START + 250, shown), 1);
     assert_ptr_equal(shown[0], &v[1]);
+    const struct pb_tasks first = {v, 1,
+                                   PB_ARRAY_LEN(v)}; /* what is behind does not count */
+    assert_int_equal(pb_tasks_due(&first, START + 243, START + 250, shown), 1);
     v[1].done = true;
     assert_int_equal(pb_tasks_due(&tasks, START + 243, START + 250, shown), 1);
     assert_ptr_equal(shown[0], &v[0]);
+}
+
+/* However much waits, a look has its place among what is shown. */
+static void no_more_is_shown_than_there_is_room_for(void **state)
+{
+    (void)state;
+    struct pb_task v[2 * PB_SHOWN_MAX];
+    const struct pb_tasks tasks = {v, PB_ARRAY_LEN(v), PB_ARRAY_LEN(v)};
+    const struct pb_task *shown[PB_SHOWN_MAX + 1] = {NULL};
+    for (size_t i = 0; i < PB_ARRAY_LEN(v); i++)
+        v[i] = (struct pb_task){
+            .kind = PB_TASK_SETTLED, .span = {START, START + 9}
+        };
+    v[0].kind = PB_TASK_SWELLING;
+    assert_int_equal(pb_tasks_due(&tasks, START, START + 7, shown), PB_SHOWN_MAX);
+    assert_ptr_equal(shown[PB_SHOWN_MAX - 1], &v[0]);
+    assert_ptr_equal(shown[0], &v[1]);
+    assert_null(shown[PB_SHOWN_MAX]);
 }
 
 /* ---- refusals -------------------------------------------------------------------------- */
@@ -392,6 +413,7 @@ int main(void)
         cmocka_unit_test(flasks_ask_step_by_step),
         cmocka_unit_test(seed_and_pollen_ask_to_be_used),
         cmocka_unit_test(replating_gives_way_to_deflasking),
+        cmocka_unit_test(no_more_is_shown_than_there_is_room_for),
         cmocka_unit_test(moves_that_cannot_be),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) != 0;

@@ -309,6 +309,7 @@ static void shown_rows(void **state)
         const char *shown;      /* kind/ordinal, state */
     } rows[] = {
         {"nothing before its horizon",                       &jewel, {0}, 0, 3,  ""                  },
+        {"coming on its last day",                           &jewel, {0}, 0, 4,  "swelling/1 coming" },
         {"coming inside the horizon",                        &jewel, {0}, 0, 7,  "swelling/1 coming" },
         {"due on its first day",                             &jewel, {0}, 4, 11, "swelling/1 due"    },
         {"and on its last",                                  &jewel, {0}, 7, 14, "swelling/1 due"    },
