@@ -5,8 +5,8 @@
 
 What is broken is in mutants.py.  Each mutant is its one source compiled as a shared
 library that goes before the project's own, so that no program is linked again; then the
-unit tests of its subject run until one fails, and where none does the cases of tests/cli
-and examples.  PB_BUILD names the build (.build/dev).
+unit tests of its subject run until one fails; where none does they run again with the
+mutant under gcc's address sanitizer, and then the cases of tests/cli and examples.  PB_BUILD names the build (.build/dev).
 
     --every N    only each N-th mutant
     --only TEXT  only those with this in their name
@@ -52,8 +52,8 @@ LEAST_SECONDS = 3  # of processor time that any test gets
 # order.  The cases see the others.
 SUBJECTS = [
     (r"courses\.c$", ["moves", "course", "life", "task", "shoot", "units", "kept", "batch"]),
-    (r"course|life\.c$", ["life", "course", "units", "task", "shoot", "kept"]),
-    (r"task", ["task", "course", "shoot"]),
+    (r"course_tasks|task\.c$", ["task", "plan", "course", "shoot"]),
+    (r"course|life\.c$", ["life", "replay", "course", "units", "task", "shoot", "kept"]),
     (r"ripening_law", ["ripening_law", "ripening"]),
     (r"ripening_kernel", ["ripening_kernel", "ripening"]),
     (r"ripening_data", ["ripening"]),
@@ -67,21 +67,31 @@ def said(words, **more):
                           text=True, **more).stdout
 
 
+@functools.cache
+def sanitizer():
+    return said(["gcc", "-print-file-name=libasan.so"]).strip()
+
+
 class Test:
     """A program of unit tests, and the processor time it takes."""
 
     def __init__(self, name):
-        self.name, self.seconds = name, 0.0
+        self.name, self.seconds = name, 60.0
 
-    def passes(self, place):
+    def passes(self, place, sanitized=False):
         limit = max(LEAST_SECONDS, int(self.seconds * SLOWER) + 1)
+        env = dict(os.environ)
+        if sanitized:
+            env.update(LD_PRELOAD=sanitizer(), ASAN_OPTIONS="detect_leaks=0:"
+                       f"allocator_may_return_null=1:hard_rss_limit_mb={MEMORY >> 20}")
 
         def held():
             resource.setrlimit(resource.RLIMIT_CPU, (limit, limit))
-            resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
             resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+            if not sanitized:  # its shadow is larger than any memory
+                resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
 
-        done = subprocess.run([place / self.name], cwd=place, preexec_fn=held,
+        done = subprocess.run([place / self.name], cwd=place, preexec_fn=held, env=env,
                               stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL,
                               stderr=subprocess.DEVNULL)
         return done.returncode == 0
@@ -103,7 +113,7 @@ class Place:
         archives = [BUILD / f"libpb_{layer}.a" for layer in LAYERS]
         said(["gcc", "-shared", "-o", self.path / "libpbwhole.so", "-Wl,--whole-archive",
               *archives, "-Wl,--no-whole-archive", *libraries])
-        self.put(pathlib.Path("."), "")
+        self.put("")
         ours = [f"-L{self.path}", "-Wl,--no-as-needed", "-lpbmutant", "-lpbwhole",
                 "-Wl,-rpath,$ORIGIN", *libraries]
         program = sorted((BUILD / "CMakeFiles/podbook.dir/cmd").glob("*.o"))
@@ -117,19 +127,18 @@ class Place:
         shutil.copytree(self.path, folder, copy_function=os.link)
         return Place(folder, self.tests)
 
-    def put(self, source, text):
+    def put(self, text, *flags):
         """Compile a text in the place of a source; False: it is not C."""
         out = self.path / "libpbmutant.so"
         out.unlink(missing_ok=True)
-        done = subprocess.run(["gcc", "-shared", *FLAGS, f"-I{ROOT / source.parent}", "-x",
-                               "c", "-", "-o", out], input=text, text=True,
+        done = subprocess.run(["gcc", "-shared", *FLAGS, *flags, "-x", "c", "-", "-o", out], input=text, text=True,
                               stderr=subprocess.DEVNULL)
         return done.returncode == 0
 
-    def failing(self, path):
+    def failing(self, path, sanitized=False):
         """The first test that fails; None: all pass."""
         return next((t.name for t in ordered(self.tests, path)
-                     if not t.passes(self.path)), None)
+                     if not t.passes(self.path, sanitized)), None)
 
     def failing_case(self):
         for case in cases():
@@ -173,17 +182,21 @@ class Run:
         for i in range(jobs):
             self.places.put(self.first.copy(folder / str(i + 1)))
 
-    def measure(self):
-        """Every test passes on sources that are not broken, put in the same way."""
-        for path in mutants.TABLES + mutants.PLANS + mutants.ESTIMATORS:
-            source = pathlib.Path(path)
-            if not self.first.put(source, (ROOT / source).read_text(encoding="utf-8")):
-                sys.exit(f"mutate: {path} does not compile")
+    def check(self, paths):
+        """The tests pass on sources that are not broken, put in the same way."""
+        for path in paths:
+            text = (ROOT / path).read_text(encoding="utf-8")
+            for flags in ["-fsanitize=address"], []:
+                if not self.first.put(text, *flags):
+                    sys.exit(f"mutate: {path} does not compile")
+                by = self.first.failing(path, bool(flags))
+                if by is not None:
+                    sys.exit(f"mutate: {by} fails, and nothing is broken in {path}")
+
+    def time(self):
         for test in self.tests:
             before = resource.getrusage(resource.RUSAGE_CHILDREN)
-            test.seconds = 60.0
-            if not test.passes(self.first.path):
-                sys.exit(f"mutate: {test.name} fails, and nothing is broken")
+            test.passes(self.first.path)
             after = resource.getrusage(resource.RUSAGE_CHILDREN)
             test.seconds = (after.ru_utime + after.ru_stime -
                             before.ru_utime - before.ru_stime)
@@ -199,9 +212,13 @@ class Run:
         """What fails; None: nothing does; "": it is not C."""
         place = self.places.get()
         try:
-            if not place.put(pathlib.Path(mutant.path), mutant.text()):
+            if not place.put(mutant.text()):
                 return ""
             by = place.failing(mutant.path)
+            if by is None:
+                place.put(mutant.text(), "-fsanitize=address")
+                by = place.failing(mutant.path, sanitized=True)
+                place.put(mutant.text())
             if by is None and not only_units and self.sound_cases:
                 by = place.failing_case()
             return by
@@ -251,7 +268,8 @@ def main():
     began = time.monotonic()
     with tempfile.TemporaryDirectory(prefix="mutate-") as folder:
         run = Run(pathlib.Path(folder), wanted.jobs)
-        run.measure()
+        run.time()
+        run.check(sorted({m.path for m in chosen}))
         with concurrent.futures.ThreadPoolExecutor(wanted.jobs) as pool:
             work = [(m, pool.submit(run.killed_by, m, wanted.unit or m.name in equal))
                     for m in chosen]
