@@ -133,7 +133,7 @@ enum pb_rc pb_edit_batch(struct pb_act *a, const struct pb_edit *e, struct pb_er
     if (rc == PB_OK && h != NULL)
         rc = pb_harvest_keep(a->book, x.head.n, h, err);
     if (rc == PB_OK)
-        rc = pb_batch_keep(a, &b, err);
+        rc = pb_batch_keep(a, &b, NULL, err);
     if (rc == PB_OK && b.kind == PB_POLLEN)
         rc = renew_ages(a, &b, err);
     if (rc == PB_OK && (b.on != was || b.amount != held))
@@ -150,6 +150,7 @@ enum pb_rc pb_edit_batch_look(struct pb_act *a, const struct pb_edit *e,
 {
     struct pb_batch b;
     struct pb_look *look = NULL;
+    const struct pb_life_event entered = {false, e->look};
     pb_batch_init(&b, PB_SEED);
     enum pb_rc rc = pb_find_batch(a, NULL, PB_KIND_N, e->code, &b, err);
     if (rc == PB_OK)
@@ -167,7 +168,7 @@ enum pb_rc pb_edit_batch_look(struct pb_act *a, const struct pb_edit *e,
     if (rc == PB_OK)
         rc = pb_look_check(&pb_courses[b.kind], look, err);
     if (rc == PB_OK)
-        rc = pb_batch_keep(a, &b, err);
+        rc = pb_batch_keep(a, &b, &entered, err);
     if (rc == PB_OK)
         rc = pb_look_keep(a->book, (struct pb_looked){b.kind, b.head.n}, look, err);
     if (rc == PB_OK)

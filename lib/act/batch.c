@@ -197,10 +197,12 @@ static enum pb_rc check_use(void *ctx, const struct pb_cross *x, struct pb_err *
 }
 
 /* Replay it and hold its counts: nothing comes out that was not in. */
-static enum pb_rc check_life(const struct pb_batch *b, bool *open, struct pb_err *err)
+static enum pb_rc check_life(const struct pb_batch *b,
+                             const struct pb_life_event *entered, bool *open,
+                             struct pb_err *err)
 {
     struct pb_life life = {0};
-    enum pb_rc rc = pb_batch_replay(b, &life, err);
+    enum pb_rc rc = pb_batch_replay_entered(b, entered, &life, err);
     if (rc == PB_OK) {
         *open = life.open > 0;
         rc = pb_batch_check(b, err);
@@ -214,7 +216,7 @@ enum pb_rc pb_batch_enter(struct pb_act *a, struct pb_batch *b, struct pb_err *e
     bool open = true;
     enum pb_rc rc = pb_batch_settle(a, b, err);
     if (rc == PB_OK)
-        rc = check_life(b, &open, err);
+        rc = check_life(b, NULL, &open, err);
     if (rc == PB_OK && b->head.code[0] == '\0')
         rc = pb_book_next_code(a->book, pb_courses[b->kind].letter, b->on, b->head.code,
                                err);
@@ -277,10 +279,11 @@ enum pb_rc pb_batch_check_out(struct pb_act *a, const struct pb_batch *b,
     return rc;
 }
 
-enum pb_rc pb_batch_keep(struct pb_act *a, struct pb_batch *b, struct pb_err *err)
+enum pb_rc pb_batch_keep(struct pb_act *a, struct pb_batch *b,
+                         const struct pb_life_event *entered, struct pb_err *err)
 {
     bool open = true;
-    enum pb_rc rc = check_life(b, &open, err);
+    enum pb_rc rc = check_life(b, entered, &open, err);
     if (rc == PB_OK)
         rc = pb_batch_check_out(a, b, err);
     if (rc == PB_OK && b->kind == PB_POLLEN)
@@ -314,7 +317,8 @@ enum pb_rc pb_batch_look(struct pb_act *a, struct pb_batch *b, struct pb_look *l
     struct pb_look *kept = &b->looks[b->look_n++];
     *kept = *look;
     look->scale = look->method = look->note = NULL; /* they moved */
-    rc = pb_batch_keep(a, b, err);                  /* fills in the count */
+    const struct pb_life_event entered = {false, look->number};
+    rc = pb_batch_keep(a, b, &entered, err); /* fills in the count */
     if (rc == PB_OK)
         rc = pb_look_keep(a->book, (struct pb_looked){b->kind, b->head.n}, kept, err);
     look->n = kept->n;

@@ -68,8 +68,10 @@ enum pb_rc pb_batch_settle(struct pb_act *a, const struct pb_batch *b,
 enum pb_rc pb_batch_enter(struct pb_act *a, struct pb_batch *b, struct pb_err *err);
 
 /* Replay and write a changed one: revision, instant, whether it is open.  Its looks are
- * written by whoever changed them. */
-enum pb_rc pb_batch_keep(struct pb_act *a, struct pb_batch *b, struct pb_err *err);
+ * written by whoever changed them.
+ *   entered  the look that was entered or amended (course.h), NULL: none */
+enum pb_rc pb_batch_keep(struct pb_act *a, struct pb_batch *b,
+                         const struct pb_life_event *entered, struct pb_err *err);
 
 /* As many plants came out of cuttings as were potted, at most.  PB_EINVALID */
 enum pb_rc pb_batch_check_out(struct pb_act *a, const struct pb_batch *b,

@@ -55,7 +55,7 @@ static enum pb_rc move_flasks(struct pb_act *a, int64_t source, pb_day was, pb_d
         if (rc == PB_OK && found)
             rc = pb_batch_settle(a, &b, err);
         if (rc == PB_OK && found)
-            rc = pb_batch_keep(a, &b, err);
+            rc = pb_batch_keep(a, &b, NULL, err);
         pb_batch_clear(&b);
     }
     free(t.id);
@@ -101,7 +101,7 @@ static enum pb_rc renew_looks(struct pb_act *a, struct pb_batch *source, pb_day 
         rc = pb_look_keep(a->book, (struct pb_looked){source->kind, source->head.n}, l,
                           err);
     }
-    return rc == PB_OK ? pb_batch_keep(a, source, err) : rc;
+    return rc == PB_OK ? pb_batch_keep(a, source, NULL, err) : rc;
 }
 
 enum pb_rc pb_edit_filled(struct pb_act *a, const struct pb_batch *flask, pb_day was,

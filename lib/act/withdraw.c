@@ -104,7 +104,7 @@ static enum pb_rc withdraw_batch_look(struct pb_act *a, const char *code, int nu
         drop_look(b.looks, &b.look_n, look);
     }
     if (rc == PB_OK)
-        rc = pb_batch_keep(a, &b, err);
+        rc = pb_batch_keep(a, &b, NULL, err);
     pb_batch_clear(&b);
     return rc;
 }
@@ -133,7 +133,7 @@ static enum pb_rc withdraw_batch(struct pb_act *a, const char *code, struct pb_e
     }
     b.head.withdrawn = true;
     if (rc == PB_OK)
-        rc = pb_batch_keep(a, &b, err);
+        rc = pb_batch_keep(a, &b, NULL, err);
     if (rc == PB_OK)
         rc = pb_edit_filled(a, &b, b.on, err);
     pb_batch_clear(&b);

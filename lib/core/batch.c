@@ -76,16 +76,23 @@ enum pb_rc pb_batch_story(const struct pb_batch *b, struct pb_events *room,
     return PB_OK;
 }
 
-enum pb_rc pb_batch_replay(const struct pb_batch *b, struct pb_life *life,
-                           struct pb_err *err)
+enum pb_rc pb_batch_replay_entered(const struct pb_batch *b,
+                                   const struct pb_life_event *entered,
+                                   struct pb_life *life, struct pb_err *err)
 {
     struct pb_events room = {NULL, 0};
     struct pb_story story;
     enum pb_rc rc = pb_batch_story(b, &room, &story, err);
     if (rc == PB_OK)
-        rc = pb_course_replay(&story, life, err);
+        rc = pb_course_enter(&story, NULL, entered, life, err);
     free(room.v);
     return rc;
+}
+
+enum pb_rc pb_batch_replay(const struct pb_batch *b, struct pb_life *life,
+                           struct pb_err *err)
+{
+    return pb_batch_replay_entered(b, NULL, life, err);
 }
 
 pb_day pb_batch_ended_on(const struct pb_batch *b)

@@ -84,9 +84,12 @@ void pb_batch_clear(struct pb_batch *b);
 enum pb_rc pb_batch_story(const struct pb_batch *b, struct pb_events *room,
                           struct pb_story *story, struct pb_err *err);
 
-/* Its story replayed. */
+/* Its story replayed, or pb_course_enter. */
 enum pb_rc pb_batch_replay(const struct pb_batch *b, struct pb_life *life,
                            struct pb_err *err);
+enum pb_rc pb_batch_replay_entered(const struct pb_batch *b,
+                                   const struct pb_life_event *entered,
+                                   struct pb_life *life, struct pb_err *err);
 
 /* The day of the last look that ended it, PB_DAY_NONE: it has not ended. */
 pb_day pb_batch_ended_on(const struct pb_batch *b);

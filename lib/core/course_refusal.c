@@ -99,12 +99,22 @@ static bool is_taken_otherwise(const struct pb_course_run *r,
     return false;
 }
 
-/* Of one unit: "a flask that is discarded cannot be germinated". */
-static void add_reason_of_one(const struct pb_course_run *r, struct pb_buf *out)
+/* Of one unit: "a flask that is discarded cannot be germinated", or which later look needs
+ * it as it was. */
+static void add_reason_of_one(const struct pb_course_run *r, struct pb_course_room room,
+                              struct pb_buf *out)
 {
     const struct pb_course *c = r->course;
     const struct pb_event *e = &r->story->events[r->at];
     int stand = r->life.groups[0].stand;
+    if (room.able > 0 && room.spoken > 0) {
+        const struct pb_event *later = first_end_behind(r);
+        char name[NAME_TEXT], on[PB_DAY_TEXT];
+        pb_buf_printf(out, "a %s that is %s on %s (%s) cannot be %s before that",
+                      c->noun, word_of(r, later), pb_day_format(later->on, on),
+                      name_of(r, later, name), word_of(r, e));
+        return;
+    }
     pb_buf_printf(out, "a %s that is %s cannot be %s", c->noun, c->stands[stand],
                   pb_run_finding(r, e)->word);
     for (int i = 0; i < c->advice_n; i++)
@@ -160,10 +170,11 @@ enum pb_rc pb_run_refuse(const struct pb_course_run *r, struct pb_course_room ro
     for (size_t i = 0; i < r->at; i++)
         if (pb_run_is_entered(r, &r->story->events[i]))
             named = &r->story->events[i];
+    if (named != e && r->course->many)
+        pb_buf_printf(&b, "%d ", *named->count);
     if (named != e)
-        pb_buf_printf(&b, "%d %s on %s contradicts %s of ", *named->count,
-                      word_of(r, named), pb_day_format(named->on, own),
-                      name_of(r, e, other));
+        pb_buf_printf(&b, "%s on %s contradicts %s of ", word_of(r, named),
+                      pb_day_format(named->on, own), name_of(r, e, other));
     if (e->on < r->story->start) {
         pb_buf_printf(&b, "%s lies before the %s on %s", pb_day_format(e->on, on),
                       r->course->start, pb_day_format(r->story->start, own));
@@ -172,7 +183,7 @@ enum pb_rc pb_run_refuse(const struct pb_course_run *r, struct pb_course_room ro
         if (r->course->many)
             add_reason(r, room, &b);
         else
-            add_reason_of_one(r, &b);
+            add_reason_of_one(r, room, &b);
     }
     enum pb_rc rc = pb_buf_status(&b, err);
     if (rc == PB_OK)
