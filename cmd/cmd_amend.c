@@ -44,8 +44,7 @@ static enum pb_rc tell(struct env *env, const struct pb_amended *amended,
     }
     say("%s is amended; podbook show %s shows it", amended->code, amended->code);
     if (amended->clone.len > 0)
-        say_wrapped("Its clone has the new taxon with it: ", 2,
-                    pb_buf_peek(&amended->clone));
+        say_wrapped("Its clone has the new taxon with it: ", 2, whole(&amended->clone));
     return PB_OK;
 }
 

@@ -74,7 +74,7 @@ static enum pb_rc tell_work(struct env *env, struct pb_span span, struct pb_err 
     if (rc == PB_OK && away.others.len > 0) {
         say("%s", m.harvest_n > 0 ? "Other work that cannot wait:"
                                   : "Work that it meets and that cannot wait:");
-        say_wrapped("  ", 2, pb_buf_peek(&away.others));
+        say_wrapped("  ", 2, whole(&away.others));
     }
     if (rc == PB_OK && m.harvest_n > 0)
         say("Ask somebody to look, harvest before you leave, or bag the capsules.");

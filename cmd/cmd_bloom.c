@@ -64,7 +64,7 @@ static enum pb_rc say_after(struct env *env, const struct pb_plant *p,
                         "shoots at its base and nodes.");
     }
     if (rc == PB_OK)
-        say_wrapped("", 0, pb_buf_peek(&b));
+        say_wrapped("", 0, whole(&b));
     pb_buf_clear(&b);
     pb_shoot_clear(&s);
     return rc;

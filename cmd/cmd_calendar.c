@@ -140,9 +140,13 @@ static enum pb_rc update(struct env *env, const struct pb_remind_codes *codes,
 {
     struct stat st;
     struct pb_err why = {0};
+    enum pb_rc rc =
+        env_profiles(env, err); /* the book has no part in a failure of it */
+    if (rc != PB_OK)
+        return rc;
     if (stat(pb_buf_peek(&env->path), &st) != 0 || st.st_size == 0)
         return env_book(env, PB_BOOK_READ, err);
-    enum pb_rc rc = env_book(env, PB_BOOK_WRITE, &why);
+    rc = env_book(env, PB_BOOK_WRITE, &why);
     if (rc == PB_OK)
         rc = pb_act_remind(&env->act, codes, &why);
     *stale = rc == PB_EIO;

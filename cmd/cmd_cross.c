@@ -71,7 +71,7 @@ static void remark_absent(const struct pb_cross *x)
     if (print_absent(x, &why))
         remark(
             "nothing of %s is due: %s; if it is still here, say podbook amend %s gone=",
-            x->head.code, pb_buf_peek(&why), x->seed.plant.code);
+            x->head.code, whole(&why), x->seed.plant.code);
     pb_buf_clear(&why);
 }
 

@@ -93,8 +93,8 @@ static enum pb_rc tell_plants(struct env *env, const struct pb_deflasked *d,
         made_text(&d->plants, &text);
         pb_buf_printf(&text, ": %zu plant%s, %s, of %s (%s), generation %d",
                       d->plants.n, d->plants.n == 1 ? "" : "s", p.taxon, x.head.code,
-                      pb_buf_peek(&parents), d->generation);
-        say_wrapped("", 2, pb_buf_peek(&text));
+                      whole(&parents), d->generation);
+        say_wrapped("", 2, whole(&text));
     }
     pb_buf_clear(&parents);
     pb_buf_clear(&text);

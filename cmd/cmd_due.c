@@ -90,11 +90,11 @@ static void print_line(const struct pb_due *d, pb_day today)
     pb_buf_init(&cut, 4096);
     when_text(d, today, when);
     pb_text_clip(&cut, d->pot, POT);
-    pb_buf_printf(&line, "%-14s  %-8s  %s%*s  %s", when, d->code, pb_buf_peek(&cut),
-                  (int)(POT - pb_text_cols(pb_buf_peek(&cut))), "", d->what);
+    pb_buf_printf(&line, "%-14s  %-8s  %s%*s  %s", when, d->code, whole(&cut),
+                  (int)(POT - pb_text_cols(whole(&cut))), "", d->what);
     pb_buf_reset(&cut);
-    pb_text_clip(&cut, pb_buf_peek(&line), WIDTH);
-    say("%s", pb_buf_peek(&cut));
+    pb_text_clip(&cut, whole(&line), WIDTH);
+    say("%s", whole(&cut));
     pb_buf_clear(&cut);
     pb_buf_clear(&line);
 }
@@ -112,11 +112,11 @@ static void print_absence(const struct pb_work_away *away)
         day_text(away->absence.span.last, last),
         away->harvests.len > 0 ? "harvest windows" : "work");
     if (away->harvests.len > 0)
-        say_wrapped("  ", 2, pb_buf_peek(&away->harvests));
+        say_wrapped("  ", 2, whole(&away->harvests));
     if (away->harvests.len > 0 && away->others.len > 0)
         say("and other work that cannot wait:");
     if (away->others.len > 0)
-        say_wrapped("  ", 2, pb_buf_peek(&away->others));
+        say_wrapped("  ", 2, whole(&away->others));
 }
 
 /* ORDER SILENCE */
@@ -137,7 +137,7 @@ static void print_silent(const struct pb_due_list *list)
             continue;
         say("%s", "");
         say_wrapped("", 0, silent_words[i]);
-        say_wrapped("  ", 2, pb_buf_peek(&list->silent[i]));
+        say_wrapped("  ", 2, whole(&list->silent[i]));
     }
 }
 
@@ -157,7 +157,7 @@ static void print_list(const struct pb_due_list *list, pb_day today, pb_day by)
             "or "
             "bag:",
             100 * list->tolerance);
-        say_wrapped("  ", 2, pb_buf_peek(&list->early));
+        say_wrapped("  ", 2, whole(&list->early));
     }
     for (size_t i = 0; i < list->away_n; i++)
         print_absence(&list->away[i]);

@@ -45,7 +45,7 @@ static void say_lots(const struct pb_cross *x, size_t made)
     pb_buf_printf(&lots, ": %d capsule%s%s %s, day %d after the pollination", count,
                   count == 1 ? "" : "s", made > 1 ? ", each apart," : "",
                   pb_as_names[last->as], (int)(last->on - x->pollinated));
-    say_wrapped("", 0, pb_buf_peek(&lots));
+    say_wrapped("", 0, whole(&lots));
     pb_buf_clear(&lots);
 }
 

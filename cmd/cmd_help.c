@@ -35,7 +35,7 @@ static void print_options(const struct opt *opts, size_t n)
         pb_buf_init(&b, 400);
         pb_buf_printf(&b, "--%s%s%s", opts[i].name, opts[i].arg != NULL ? " " : "",
                       opts[i].arg != NULL ? opts[i].arg : "");
-        say("  %-22s %s", pb_buf_peek(&b), opts[i].help);
+        say("  %-22s %s", whole(&b), opts[i].help);
         for (size_t w = 0; w < opts[i].word_n; w++)
             if (opts[i].words[w] != NULL)
                 say("  %-22s   %s", "", opts[i].words[w]);
@@ -52,7 +52,7 @@ void help_print(const struct cmd *cmd)
     }
     pb_buf_init(&b, 4000);
     cmd_synopsis(cmd, &b);
-    say_wrapped("usage: ", 11, pb_buf_peek(&b));
+    say_wrapped("usage: ", 11, whole(&b));
     pb_buf_clear(&b);
     say("\n%s: %s", cmd->name, cmd->summary);
     if (cmd->opt_n > 0) {
@@ -86,7 +86,7 @@ static enum pb_rc options_json(const struct opt *opts, size_t n, struct pb_buf *
         const struct pb_cell cells[] = {
             pb_cell_text(opts[i].name),
             pb_cell_text(opts[i].arg),
-            pb_cell_json(pb_buf_peek(&words)),
+            pb_cell_json(whole(&words)),
             pb_cell_text(opts[i].help),
         };
         pb_buf_adds(out, i > 0 ? "," : "");
@@ -110,12 +110,9 @@ static enum pb_rc command_json(const struct cmd *cmd, struct pb_buf *out,
     cmd_synopsis(cmd, &usage);
     enum pb_rc rc = options_json(cmd->opts, cmd->opt_n, &options, err);
     const struct pb_cell cells[] = {
-        pb_cell_text(cmd->name),
-        pb_cell_text(pb_buf_peek(&usage)),
-        pb_cell_text(steps[cmd->step]),
-        pb_cell_text(cmd->summary),
-        pb_cell_json(pb_buf_peek(&options)),
-        pb_cell_text(cmd->notes),
+        pb_cell_text(cmd->name),        pb_cell_text(whole(&usage)),
+        pb_cell_text(steps[cmd->step]), pb_cell_text(cmd->summary),
+        pb_cell_json(whole(&options)),  pb_cell_text(cmd->notes),
     };
     if (rc == PB_OK)
         rc = pb_row_write(keys, cells, PB_ARRAY_LEN(keys), out, err);
@@ -139,7 +136,7 @@ enum pb_rc help_json(const struct cmd *cmd, struct pb_err *err)
     if (rc == PB_OK)
         rc = pb_buf_status(&b, err);
     if (rc == PB_OK)
-        out_json(pb_buf_peek(&b));
+        out_json(whole(&b));
     pb_buf_clear(&b);
     return rc;
 }

@@ -102,7 +102,7 @@ static enum pb_rc say_act(void *ctx, const struct pb_history *h, struct pb_err *
                    pb_instant_format(h->at, at));
     pb_buf_init(&words, sizeof(back) + PB_MAX_COMMAND);
     pb_buf_printf(&words, "%s%s", h->command, back);
-    say_wrapped(lead, strlen(lead), pb_buf_peek(&words));
+    say_wrapped(lead, strlen(lead), whole(&words));
     pb_buf_clear(&words);
     if (t->code == NULL)
         return PB_OK;

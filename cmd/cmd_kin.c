@@ -172,7 +172,7 @@ static enum pb_rc say_shares(const struct pb_kin *kin, const char *lead, int32_t
     pb_buf_init(&b, MAX_TEXT);
     enum pb_rc rc = shares_text(kin, genet, &b, err);
     if (rc == PB_OK)
-        say_wrapped(lead, strlen(lead), pb_buf_peek(&b));
+        say_wrapped(lead, strlen(lead), whole(&b));
     pb_buf_clear(&b);
     return rc;
 }
@@ -214,7 +214,7 @@ static enum pb_rc one_json(const struct pb_kin *kin, const struct pb_kin_all *al
         all->diversity.weight > 0 ? pb_cell_real(all->mean[g], DIGITS) : pb_cell_null(),
         pb_cell_bool((kin->family.flags[row] & PB_FAMILY_LIVING) != 0),
         pb_cell_bool((kin->family.flags[row] & PB_FAMILY_DOUBTED) != 0),
-        pb_cell_json(pb_buf_peek(&founders)),
+        pb_cell_json(whole(&founders)),
     };
     if (rc == PB_OK)
         rc = out_object(keys, cells, PB_ARRAY_LEN(keys), err);
@@ -269,7 +269,7 @@ static void doubted_json(const struct pb_kin *kin, const struct asked *q,
     struct pb_buf list;
     pb_buf_init(&list, MAX_TEXT);
     doubted(kin, q, "\"", &list); /* a code holds nothing to be escaped */
-    pb_buf_printf(out, "[%s]", pb_buf_peek(&list));
+    pb_buf_printf(out, "[%s]", whole(&list));
     pb_buf_clear(&list);
 }
 
@@ -281,7 +281,7 @@ static void say_doubted(const struct pb_kin *kin, const struct asked *q,
     doubted(kin, q, "", &list);
     if (list.len > 0) {
         pb_buf_adds(&list, "; podbook show tells why");
-        say_wrapped(lead, strlen(lead), pb_buf_peek(&list));
+        say_wrapped(lead, strlen(lead), whole(&list));
     }
     pb_buf_clear(&list);
 }
@@ -309,7 +309,7 @@ static enum pb_rc say_common(const struct pb_kin *kin, const struct asked *q,
         above(list[i].up_a, q->v[0].head.code, &b);
         pb_buf_adds(&b, ", ");
         above(list[i].up_b, q->v[1].head.code, &b);
-        say("  %-16s %s", i == 0 ? "common ancestors" : "", pb_buf_peek(&b));
+        say("  %-16s %s", i == 0 ? "common ancestors" : "", whole(&b));
         pb_buf_clear(&b);
     }
     free(list);
@@ -330,7 +330,7 @@ static enum pb_rc pair_json(const struct pb_kin *kin, const struct asked *q,
         pb_cell_real(pair->kinship, DIGITS),
         pb_cell_real(pair->kinship, DIGITS),
         pb_cell_text(pb_relation_words(pair->relation)),
-        pb_cell_json(pb_buf_peek(&doubtful)),
+        pb_cell_json(whole(&doubtful)),
     };
     enum pb_rc rc = out_object(keys, cells, PB_ARRAY_LEN(keys), err);
     pb_buf_clear(&doubtful);
@@ -352,13 +352,13 @@ static enum pb_rc say_pair(const struct pb_kin *kin, const struct asked *q,
     for (size_t i = 0; i < 2 && rc == PB_OK; i++) {
         pb_buf_init(&b, MAX_TEXT);
         pb_buf_printf(&b, "  %-16s ", q->v[i].head.code);
-        rc = say_shares(kin, pb_buf_peek(&b), genet[i], err);
+        rc = say_shares(kin, whole(&b), genet[i], err);
         pb_buf_clear(&b);
     }
     pb_buf_init(&b, MAX_TEXT);
     pb_ploidy_words(q->v[0].ploidy, q->v[1].ploidy, &b);
     if (rc == PB_OK && b.len > 0)
-        say_wrapped("  ploidy           ", 19, pb_buf_peek(&b));
+        say_wrapped("  ploidy           ", 19, whole(&b));
     pb_buf_clear(&b);
     say_doubted(kin, q, "  doubtful         ");
     return rc;
@@ -395,7 +395,7 @@ static void matrix_json(const struct pb_kin *kin, const struct asked *q,
     pb_buf_adds(&b, "],\"doubtful\":");
     doubted_json(kin, q, &b);
     pb_buf_addc(&b, '}');
-    out_json(pb_buf_peek(&b));
+    out_json(whole(&b));
     pb_buf_clear(&b);
 }
 
@@ -421,7 +421,7 @@ static void say_matrix(const struct asked *q, const double *k)
             for (size_t c = from; c < to; c++)
                 pb_buf_printf(&b, "  %*.3f", (int)wide, k[r * q->n + c]);
         }
-        say("%s", pb_buf_peek(&b));
+        say("%s", whole(&b));
         pb_buf_clear(&b);
     }
 }

@@ -81,7 +81,7 @@ static enum pb_rc cross_row(void *ctx, const struct pb_cross *x, struct pb_err *
     pb_cross_parents(x, &parents);
     enum pb_rc rc = pb_outlook_make(&l->env->act, x, &l->outlook, err);
     const struct pb_cell cells[] = {
-        pb_cell_text(x->head.code),        pb_cell_text(pb_buf_peek(&parents)),
+        pb_cell_text(x->head.code),        pb_cell_text(whole(&parents)),
         day_cell(x->pollinated, day),      pb_cell_int(x->flowers),
         pb_cell_int(l->outlook.view.open), pb_cell_text(l->outlook.view.state),
     };

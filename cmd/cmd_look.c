@@ -102,7 +102,7 @@ static void say_remark(enum pb_kind kind, const char *word, const char *code)
                 pb_buf_adds(&b, code);
             else
                 pb_buf_addc(&b, *p);
-        say("%s", pb_buf_peek(&b));
+        say("%s", whole(&b));
         pb_buf_clear(&b);
     }
 }

@@ -51,7 +51,7 @@ static enum pb_rc print_json(struct env *env, const struct pb_pairs_today *t,
             pb_cell_real(p->f, DIGITS),
             pb_cell_real(p->mean_kinship, DIGITS),
             pb_cell_real(p->expected, DIGITS),
-            pb_cell_json(pb_buf_peek(&warnings)),
+            pb_cell_json(whole(&warnings)),
         };
         if (rc == PB_OK)
             rc = out_row(&o, cells, err);
@@ -85,7 +85,7 @@ static enum pb_rc say_pair(const struct pb_pairs_today *t, size_t i, struct pb_e
         p->expected);
     enum pb_rc rc = pb_pairs_reasons(t, p, &b, err);
     if (rc == PB_OK)
-        say_wrapped("    ", 4, pb_buf_peek(&b));
+        say_wrapped("    ", 4, whole(&b));
     pb_buf_reset(&b);
     if (rc == PB_OK)
         rc = pb_pairs_warnings(t, p, &b, err);

@@ -91,8 +91,8 @@ static void print_tree(const struct pb_lineage *l, bool down)
         open[n->depth] = !n->last;
         cut_at = n->cut ? n->genet : cut_at;
         add_node(l, n, &b);
-        pb_text_clip(&cut, pb_buf_peek(&b), WIDTH);
-        say("%s", pb_buf_peek(&cut));
+        pb_text_clip(&cut, whole(&b), WIDTH);
+        say("%s", whole(&cut));
         pb_buf_clear(&cut);
         pb_buf_clear(&b);
     }
@@ -149,7 +149,7 @@ static enum pb_rc print_json(struct env *env, const struct pb_lineage *l,
         const struct pb_cell cells[] = {
             pb_cell_text(code_of(l, n->genet)),
             pb_cell_text(pb_family_taxon(&l->kin.family, ped->origin_row[n->genet])),
-            pb_cell_json(pb_buf_peek(&plants)),
+            pb_cell_json(whole(&plants)),
             pb_cell_int(n->depth),
             parent_cell(l, seed),
             parent_cell(l, pollen),

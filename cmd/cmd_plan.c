@@ -58,7 +58,7 @@ static enum pb_rc plan_json(const struct pb_cross *x, const struct pb_outlook *o
                       x->pollen[i].parent.plant.code);
     const struct pb_cell cells[] = {
         pb_cell_text(x->seed.plant.code),
-        x->pollen_n > 0 ? pb_cell_text(pb_buf_peek(&pollen)) : pb_cell_null(),
+        x->pollen_n > 0 ? pb_cell_text(whole(&pollen)) : pb_cell_null(),
         day_cell(pollinate.first, a),
         day_cell(pollinate.last, b),
         day_cell(o->view.harvest.first, c),

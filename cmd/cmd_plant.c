@@ -94,7 +94,7 @@ static enum pb_rc remark_genus(struct env *env, const struct pb_plant *p,
         remark("%s is of another genus than the parents of %s (%s); a hybrid genus is "
                "written with ×; to put it right: podbook amend %s taxon=TAXON or "
                "from=CROSS",
-               p->taxon, x.head.code, pb_buf_peek(&parents), p->head.code);
+               p->taxon, x.head.code, whole(&parents), p->head.code);
     }
     pb_buf_clear(&parents);
     pb_cross_clear(&x);

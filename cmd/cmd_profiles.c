@@ -50,7 +50,7 @@ static enum pb_rc list_table(struct out *o, const struct pb_profile_table *table
         names_text(row, &names);
         const struct pb_cell cells[] = {
             pb_cell_text(row->name),
-            pb_cell_text(pb_buf_peek(&names)),
+            pb_cell_text(whole(&names)),
             pb_cell_text(harvest),
             pb_cell_text(split),
             h->source != NULL ? pb_cell_text(pb_confidence_names[h->confidence])
@@ -104,7 +104,7 @@ static void say_stages(const struct pb_profile_match *m)
         return;
     pb_buf_init(&share, MAX_TEXT);
     pb_buf_printf(&share, "%.1f%% of flowers", m->row->set_rate.share * 100);
-    say_value("set rate", pb_buf_peek(&share),
+    say_value("set rate", whole(&share),
               pb_confidence_names[m->row->set_rate.confidence],
               m->row->set_rate.source);
     pb_buf_clear(&share);
@@ -131,7 +131,7 @@ static void say_sources(const struct pb_profile_match *m)
             said[at] = true;
             pb_buf_init(&lead, 100);
             pb_buf_printf(&lead, "  %-11s", src->key);
-            say_wrapped(pb_buf_peek(&lead), 13, src->text);
+            say_wrapped(whole(&lead), 13, src->text);
             pb_buf_clear(&lead);
         }
     }
@@ -182,12 +182,12 @@ static void explain(const char *taxon, const struct pb_profile_match *m)
                       "your own timing in profiles.json (man podbook-profiles) or "
                       "choose one of podbook profiles.",
                       taxon);
-        say_wrapped("", 0, pb_buf_peek(&b));
+        say_wrapped("", 0, whole(&b));
         pb_buf_clear(&b);
         return;
     }
     match_text(m, &b);
-    say("%s: %s", taxon, pb_buf_peek(&b));
+    say("%s: %s", taxon, whole(&b));
     pb_buf_clear(&b);
     say_stages(m);
     if (m->row->note != NULL)

@@ -48,9 +48,7 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
     struct pb_replace *file = NULL;
     if (as->given && as->number == PB_PASSPORT_MCPD && env->json)
         return pb_fail(err, PB_EINVALID, "--as mcpd is a table; leave --json out");
-    enum pb_rc rc = env_profiles(env, err);
-    if (rc == PB_OK)
-        rc = env_book(env, PB_BOOK_READ, err);
+    enum pb_rc rc = env_book(env, PB_BOOK_READ, err);
     if (rc == PB_OK && out->given)
         rc = pb_replace_begin(out->text, &file, err);
     if (rc == PB_OK)

@@ -51,9 +51,9 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
     struct pb_verified v;
     struct out o;
     (void)args;
-    (void)env_profiles(env,
-                       NULL); /* a broken file of profiles is no fault of the book */
-    enum pb_rc rc = env_book(env, PB_BOOK_CHECK, err);
+    /* a broken file of profiles is no fault of the book */
+    enum pb_rc rc = env_profiles(env, NULL);
+    rc = rc == PB_ENOMEM ? pb_fail_memory(err) : env_book(env, PB_BOOK_CHECK, err);
     if (rc != PB_OK)
         return rc;
     out_begin(&o, env, columns, PB_ARRAY_LEN(columns));

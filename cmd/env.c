@@ -150,9 +150,13 @@ static enum pb_rc keep_words(struct env *env, int argc, char **argv, struct pb_e
     pb_buf_init(&escaped, (size_t)4 * MAX_PATH);
     pb_text_escape(&escaped, pb_buf_peek(&text));
     pb_text_clip(&env->command, pb_buf_peek(&escaped), PB_MAX_COMMAND / 4);
+    enum pb_rc rc = pb_buf_status(&text, NULL) == PB_ENOMEM ||
+                            pb_buf_status(&escaped, NULL) == PB_ENOMEM
+                        ? pb_fail_memory(err)
+                        : pb_buf_status(&env->command, err);
     pb_buf_clear(&escaped);
     pb_buf_clear(&text);
-    return pb_buf_status(&env->command, err);
+    return rc;
 }
 
 enum pb_rc env_init(struct env *env, const struct line *line, int argc, char **argv,
@@ -195,9 +199,13 @@ static enum pb_rc make_folders(const char *path, struct pb_err *err)
 enum pb_rc env_profiles(struct env *env, struct pb_err *err)
 {
     struct pb_buf path;
-    pb_buf_init(&path, MAX_PATH);
     enum pb_rc rc = PB_OK;
-    if (base_folder("XDG_CONFIG_HOME", ".config", &path, NULL) == PB_OK) {
+    if (env->own != NULL)
+        return PB_OK;
+    pb_buf_init(&path, MAX_PATH);
+    /* neither folder is no error: there are no profiles of the grower's then */
+    if (base_folder("XDG_CONFIG_HOME", ".config", &path, NULL) == PB_OK ||
+        path.rc != PB_OK) {
         pb_buf_adds(&path, "/podbook/profiles.json");
         rc = pb_buf_status(&path, err);
         if (rc == PB_OK)

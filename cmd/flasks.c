@@ -100,7 +100,7 @@ enum pb_rc print_filled(struct env *env, const char *from, const struct pb_made 
     pb_buf_init(&codes, 2 * PB_MAX_CODE + 8);
     made_text(made, &codes);
     if (made->n > 1)
-        say("%s: %zu flasks alike; the first is", pb_buf_peek(&codes), made->n);
+        say("%s: %zu flasks alike; the first is", whole(&codes), made->n);
     pb_buf_clear(&codes);
     enum pb_rc rc = print_whole(env, made->code[0], err);
     return rc == PB_OK ? print_batch_code(env, from, err) : rc;

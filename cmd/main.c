@@ -11,33 +11,32 @@
 
 enum { EXIT_DONE, EXIT_FAILED, EXIT_USAGE };
 
-/* The one place that prints an error. */
+/* The one place that prints an error.  It needs no memory. */
 static int failed(const char *command, const struct pb_err *err, bool usage)
 {
-    struct pb_buf b;
-    pb_buf_init(&b, 4096);
-    if (command != NULL)
-        pb_buf_printf(&b, "%s: ", command);
-    if (err->where[0] != '\0' && err->line > 0)
-        pb_buf_printf(&b, "%s:%ld: ", err->where, err->line);
-    else if (err->where[0] != '\0')
-        pb_buf_printf(&b, "%s: ", err->where);
-    pb_buf_adds(&b, err->text);
+    char line[32] = ": ";
+    const char *where = err->where, *name = command != NULL ? command : "";
+    if (err->line > 0)
+        (void)snprintf(line, sizeof(line), ":%ld: ", err->line);
     (void)fflush(stdout);
-    remark("%s", pb_buf_peek(&b));
-    pb_buf_clear(&b);
+    remark("%s%s%s%s%s", name, name[0] != '\0' ? ": " : "", where,
+           where[0] != '\0' ? line : "", err->text);
     return usage ? EXIT_USAGE : EXIT_FAILED;
 }
 
 /* Has all that was printed been written?  Where there is a book the act is done. */
 static enum pb_rc written(const struct env *env, struct pb_err *err)
 {
-    if (fflush(stdout) == 0 && !ferror(stdout))
+    static const char history[] = "; podbook history tells what was kept";
+    const char *kept = env != NULL && env->act.book != NULL ? history : "";
+    enum pb_rc rc = out_status();
+    if (rc == PB_OK && (fflush(stdout) != 0 || ferror(stdout)))
+        return pb_fail(err, PB_EIO,
+                       "the output could not be written (is the disk full?)%s", kept);
+    if (rc == PB_OK)
         return PB_OK;
-    return pb_fail(err, PB_EIO, "the output could not be written (is the disk full?)%s",
-                   env != NULL && env->act.book != NULL
-                       ? "; podbook history tells what was kept"
-                       : "");
+    return pb_fail(err, rc, "%s, so the output is not whole%s",
+                   rc == PB_ENOMEM ? "out of memory" : "a text is too long", kept);
 }
 
 static int run(const struct cmd *cmd, const struct line *line, struct words *words)

@@ -11,25 +11,41 @@
 
 enum { MAX_OUT = 1 << 24, HANGING = 2, NARROW = 12 };
 
-/* Print text with its newlines, everything else that controls a terminal escaped. */
+/* Why something that was to be printed was not, or not whole. */
+static enum pb_rc lacking;
+
+static void note_lack(enum pb_rc rc)
+{
+    if (lacking == PB_OK)
+        lacking = rc;
+}
+
+enum pb_rc out_status(void)
+{
+    return lacking;
+}
+
+const char *whole(const struct pb_buf *b)
+{
+    note_lack(pb_buf_status(b, NULL));
+    return pb_buf_peek(b);
+}
+
+/* Print text with its newlines, everything else that controls a terminal escaped.  Needs no
+ * memory: it also says that there is none. */
 static void put(FILE *to, const char *text)
 {
-    struct pb_buf b;
-    pb_buf_init(&b, MAX_OUT);
-    char *copy = pb_text_copy(text);
-    for (char *line = copy; line != NULL;) {
-        char *end = strchr(line, '\n');
-        if (end != NULL)
-            *end = '\0';
-        pb_text_escape(&b, line);
-        line = end != NULL ? end + 1 : NULL;
-        if (line != NULL)
-            pb_buf_addc(&b, '\n');
+    char piece[PB_TEXT_ESCAPED];
+    size_t len = strlen(text);
+    for (size_t i = 0; i < len;) {
+        if (text[i] == '\n')
+            (void)fputc(text[i++], to);
+        else {
+            i += pb_text_escape_first(text + i, len - i, piece);
+            (void)fputs(piece, to);
+        }
     }
-    (void)fputs(pb_buf_peek(&b), to);
     (void)fputc('\n', to);
-    pb_buf_clear(&b);
-    free(copy);
 }
 
 /* Print a line without controls; what passes OUT_WIDTH goes on below, indented.  Blanks stay as
@@ -44,20 +60,19 @@ static void put_wrapped(const char *text, size_t indent)
         struct pb_buf word;
         pb_buf_init(&word, MAX_OUT);
         pb_buf_add(&word, p + blanks, n);
-        size_t cols = pb_text_cols(pb_buf_peek(&line)) + blanks +
-                      pb_text_cols(pb_buf_peek(&word));
+        size_t cols = pb_text_cols(whole(&line)) + blanks + pb_text_cols(whole(&word));
         if (!empty && cols > OUT_WIDTH) {
-            (void)fprintf(stdout, "%s\n", pb_buf_peek(&line));
+            (void)fprintf(stdout, "%s\n", whole(&line));
             pb_buf_reset(&line);
             blanks = indent;
             empty = true;
         }
-        pb_buf_printf(&line, "%*s%s", (int)blanks, "", pb_buf_peek(&word));
+        pb_buf_printf(&line, "%*s%s", (int)blanks, "", whole(&word));
         empty = empty && n == 0;
         p += strspn(p, " ") + n;
         pb_buf_clear(&word);
     }
-    (void)fprintf(stdout, "%s\n", pb_buf_peek(&line));
+    (void)fprintf(stdout, "%s\n", whole(&line));
     pb_buf_clear(&line);
 }
 
@@ -71,47 +86,58 @@ static void put_lines(char *text, size_t indent)
             *end = '\0';
         pb_buf_init(&b, MAX_OUT);
         pb_text_escape(&b, line);
-        put_wrapped(pb_buf_peek(&b), strspn(line, " ") + indent);
+        put_wrapped(whole(&b), strspn(line, " ") + indent);
         pb_buf_clear(&b);
         line = end != NULL ? end + 1 : NULL;
     }
 }
 
-/* The text is yours (free); NULL: no memory. */
-static PB_PRINTF(1, 0) char *format(const char *fmt, va_list ap)
+/* A message, and what is longer than it should be. */
+enum { ROOM = 2048 };
+
+/* The text is room, or if it needs more one of its own, to be freed; NULL: no memory, and
+ * room has the beginning of it. */
+static PB_PRINTF(2, 0) char *format(char room[ROOM], const char *fmt, va_list ap)
 {
     va_list again;
     va_copy(again, ap);
-    int n = vsnprintf(NULL, 0, fmt, ap);
-    char *text = n >= 0 ? malloc((size_t)n + 1) : NULL;
-    if (text != NULL)
-        (void)vsnprintf(text, (size_t)n + 1, fmt, again);
+    int n = vsnprintf(room, ROOM, fmt, ap);
+    char *text = room;
+    if (n >= ROOM) {
+        text = malloc((size_t)n + 1);
+        if (text != NULL)
+            (void)vsnprintf(text, (size_t)n + 1, fmt, again);
+    }
     va_end(again);
     return text;
 }
 
 void say(const char *fmt, ...)
 {
+    char room[ROOM];
     va_list ap;
     va_start(ap, fmt);
-    char *text = format(fmt, ap);
+    char *text = format(room, fmt, ap);
     va_end(ap);
-    put_lines(text, HANGING);
-    free(text);
+    if (text == NULL)
+        note_lack(PB_ENOMEM);
+    else
+        put_lines(text, HANGING);
+    if (text != room)
+        free(text);
 }
 
 void remark(const char *fmt, ...)
 {
+    char room[ROOM];
     va_list ap;
     va_start(ap, fmt);
-    char *text = format(fmt, ap);
+    char *text = format(room, fmt, ap);
     va_end(ap);
     (void)fputs("podbook: ", stderr);
-    if (text != NULL)
-        put(stderr, text);
-    else
-        put(stderr, fmt);
-    free(text);
+    put(stderr, text != NULL ? text : room);
+    if (text != room)
+        free(text);
 }
 
 void out_json(const char *json)
@@ -137,7 +163,7 @@ void say_wrapped(const char *lead, size_t indent, const char *text)
     pb_buf_init(&line, MAX_OUT);
     pb_buf_adds(&line, lead);
     pb_text_escape(&line, text);
-    put_wrapped(pb_buf_peek(&line), indent);
+    put_wrapped(whole(&line), indent);
     pb_buf_clear(&line);
 }
 
@@ -160,7 +186,7 @@ static enum pb_rc json_row(struct out *o, const struct pb_cell *cells,
         keys[i] = o->columns[i].key;
     enum pb_rc rc = pb_row_write(keys, cells, o->column_n, &b, err);
     if (rc == PB_OK)
-        (void)fprintf(stdout, "%s\n%s", o->rows > 0 ? "," : "[", pb_buf_peek(&b));
+        (void)fprintf(stdout, "%s\n%s", o->rows > 0 ? "," : "[", whole(&b));
     pb_buf_clear(&b);
     return rc;
 }
@@ -191,10 +217,10 @@ static char *cell_words(const struct pb_cell *c, size_t cols)
         break;
     }
     if (cols > 0)
-        pb_text_clip(&cut, pb_buf_peek(&b), cols);
+        pb_text_clip(&cut, whole(&b), cols);
     else
-        pb_buf_adds(&cut, pb_buf_peek(&b));
-    if (pb_buf_take(&cut, &text, NULL) != PB_OK)
+        pb_buf_adds(&cut, whole(&b));
+    if (pb_buf_status(&b, NULL) != PB_OK || pb_buf_take(&cut, &text, NULL) != PB_OK)
         text = NULL;
     pb_buf_clear(&cut);
     pb_buf_clear(&b);
@@ -235,7 +261,7 @@ static void put_line(const struct out *o, const size_t *width, char *const *cell
         bool last = i + 1 == o->column_n;
         pb_buf_reset(&cell);
         pb_text_clip(&cell, cells != NULL ? cells[i] : o->columns[i].title, width[i]);
-        const char *text = pb_buf_peek(&cell);
+        const char *text = whole(&cell);
         size_t pad = width[i] - pb_text_cols(text);
         if (o->columns[i].right)
             pb_buf_printf(&b, "%*s%s", (int)pad, "", text);
@@ -243,7 +269,7 @@ static void put_line(const struct out *o, const size_t *width, char *const *cell
             pb_buf_printf(&b, "%s%*s", text, last ? 0 : (int)pad, "");
         pb_buf_adds(&b, last ? "" : "  ");
     }
-    put(stdout, pb_buf_peek(&b));
+    put(stdout, whole(&b));
     pb_buf_clear(&cell);
     pb_buf_clear(&b);
 }
@@ -306,7 +332,7 @@ enum pb_rc out_object(const char *const *keys, const struct pb_cell *cells, size
     pb_buf_init(&b, MAX_OUT);
     enum pb_rc rc = pb_row_write(keys, cells, n, &b, err);
     if (rc == PB_OK)
-        out_json(pb_buf_peek(&b));
+        out_json(whole(&b));
     pb_buf_clear(&b);
     return rc;
 }

@@ -19,6 +19,11 @@ void say(const char *fmt, ...) PB_PRINTF(1, 2);
 /* A remark to standard error. */
 void remark(const char *fmt, ...) PB_PRINTF(1, 2);
 
+/* The text of a buffer that is printed; where it is not whole the command fails at its end. */
+const char *whole(const struct pb_buf *b);
+/* PB_ENOMEM, PB_ELIMIT  something that was to be printed was not, or not whole */
+enum pb_rc out_status(void);
+
 /* Print text that is wrapped at blanks to 80 columns; every line after the first begins
  * with indent blanks, the first with lead. */
 void say_wrapped(const char *lead, size_t indent, const char *text);

@@ -22,7 +22,7 @@ static void field(const char *name, const char *text)
         return;
     pb_buf_init(&lead, 100);
     pb_buf_printf(&lead, "  %-13s", name);
-    say_wrapped(pb_buf_peek(&lead), 15, text);
+    say_wrapped(whole(&lead), 15, text);
     pb_buf_clear(&lead);
 }
 
@@ -59,7 +59,7 @@ static enum pb_rc plant_json(struct env *env, const struct pb_plant *p,
     pb_buf_init(&b, MAX_TEXT);
     enum pb_rc rc = pb_share_plant(&env->act, p, true, &b, err);
     if (rc == PB_OK)
-        (void)printf("%s\n", pb_buf_peek(&b));
+        (void)printf("%s\n", whole(&b));
     pb_buf_clear(&b);
     return rc;
 }
@@ -74,7 +74,7 @@ enum pb_rc print_doubts(struct env *env, enum pb_kind kind, int64_t row,
     for (size_t i = 0; i < doubts.n && rc == PB_OK; i++) {
         pb_buf_reset(&b);
         pb_doubt_words(&doubts.v[i], &b);
-        field(i == 0 ? "doubtful" : "", pb_buf_peek(&b));
+        field(i == 0 ? "doubtful" : "", whole(&b));
     }
     pb_buf_clear(&b);
     pb_doubts_clear(&doubts);
@@ -91,11 +91,11 @@ enum pb_rc print_plant(struct env *env, const struct pb_plant *p, struct pb_err 
     say("%s  %s%s%s%s", p->head.code, p->taxon, p->clone_name != NULL ? " '" : "",
         p->clone_name != NULL ? p->clone_name : "", p->clone_name != NULL ? "'" : "");
     origin_text(p, &b);
-    field("origin", pb_buf_peek(&b));
+    field("origin", whole(&b));
     pb_buf_reset(&b);
     if (p->ploidy > 0) {
         pb_buf_printf(&b, "%d sets of chromosomes", p->ploidy);
-        field("ploidy", pb_buf_peek(&b));
+        field("ploidy", whole(&b));
         pb_buf_reset(&b);
     }
     enum pb_rc rc = print_doubts(env, PB_PLANT, p->head.n, err);
@@ -113,7 +113,7 @@ enum pb_rc print_plant(struct env *env, const struct pb_plant *p, struct pb_err 
         pb_buf_printf(&b, "%s", pb_gone_names[p->gone]);
         if (p->gone_on != PB_DAY_NONE)
             pb_buf_printf(&b, " on %s", day_text(p->gone_on, day));
-        field("gone", pb_buf_peek(&b));
+        field("gone", whole(&b));
     }
     if (p->head.withdrawn)
         field("withdrawn", "out of every list and count");
@@ -134,7 +134,7 @@ void print_flowering(const struct pb_flowering *f)
             any = true;
         }
     (void)snprintf(name, sizeof(name), "flowering %d", f->number);
-    field(name, pb_buf_peek(&b));
+    field(name, whole(&b));
     pb_buf_clear(&b);
 }
 
@@ -145,7 +145,7 @@ enum pb_rc print_cross_json(struct env *env, const struct pb_cross *x,
     pb_buf_init(&b, MAX_TEXT);
     enum pb_rc rc = pb_share_cross(&env->act, x, &o->view, true, &b, err);
     if (rc == PB_OK)
-        (void)printf("%s\n", pb_buf_peek(&b));
+        (void)printf("%s\n", whole(&b));
     pb_buf_clear(&b);
     return rc;
 }
@@ -174,7 +174,7 @@ void print_tag(const struct pb_cross *x)
     pb_day_to_ymd(x->pollinated, &y, &m, &d);
     say("Write on the tag:");
     say("  %s", x->head.code);
-    say_wrapped("  ", 4, pb_buf_peek(&b));
+    say_wrapped("  ", 4, whole(&b));
     say("  %s, %s %d %s, %d flower%s%s%s", pb_day_format(x->pollinated, iso),
         pb_day_weekday_name(x->pollinated), d, pb_day_month_name(m), x->flowers,
         x->flowers == 1 ? "" : "s", x->at != NULL ? ", " : "",
@@ -239,7 +239,7 @@ static void print_learnt(const struct pb_outlook *o)
     struct pb_buf b;
     pb_buf_init(&b, MAX_TEXT);
     pb_outlook_learnt(o, &b);
-    field("learnt", pb_buf_peek(&b));
+    field("learnt", whole(&b));
     pb_buf_reset(&b);
     if (o->view.risk_day != PB_DAY_NONE && o->view.risk_day <= o->view.harvest.last) {
         char day[DAY_TEXT];
@@ -249,7 +249,7 @@ static void print_learnt(const struct pb_outlook *o)
         if (o->view.risk_day < o->view.harvest.first)
             pb_buf_adds(&b, ", before the harvest window opens: look early, or bag the "
                             "capsule");
-        field("risk", pb_buf_peek(&b));
+        field("risk", whole(&b));
     }
     pb_buf_clear(&b);
 }
@@ -302,7 +302,7 @@ static void print_sources(const struct pb_outlook *o)
             if (name_windows(o, src, &b) < k)
                 continue;
             pb_buf_printf(&b, ": %s", src->text);
-            field(name, pb_buf_peek(&b));
+            field(name, whole(&b));
             name = "";
         }
     }
@@ -329,7 +329,7 @@ static void print_no_timing(const struct pb_cross *x, const struct pb_profile_ma
             "give your own in profiles.json (man podbook-profiles).",
             x->seed.taxon, x->head.code);
     }
-    say_wrapped("", 0, pb_buf_peek(&b));
+    say_wrapped("", 0, whole(&b));
     pb_buf_clear(&b);
 }
 
@@ -358,7 +358,7 @@ void print_windows(const struct pb_cross *x, const struct pb_outlook *o)
     struct pb_buf b;
     pb_buf_init(&b, MAX_TEXT);
     match_text(m, &b);
-    field("profile", pb_buf_peek(&b));
+    field("profile", whole(&b));
     pb_buf_clear(&b);
     print_sources(o);
     ripening = pb_profile_stage(m, PB_STAGE_HARVEST);
@@ -398,7 +398,7 @@ static void print_never(const struct pb_cross *x)
     struct pb_buf why;
     pb_buf_init(&why, MAX_TEXT);
     if (print_absent(x, &why))
-        say_wrapped("Next: nothing of it is due; ", 6, pb_buf_peek(&why));
+        say_wrapped("Next: nothing of it is due; ", 6, whole(&why));
     pb_buf_clear(&why);
 }
 
@@ -436,7 +436,7 @@ enum pb_rc print_cross_after(struct env *env, const struct pb_cross *x,
         rc = print_cross_json(env, x, &o, err);
     else if (rc == PB_OK) {
         life_text(&o.life, &b);
-        say("%s: %s", x->head.code, pb_buf_peek(&b));
+        say("%s: %s", x->head.code, whole(&b));
         if (o.life.open == 0)
             say("Every flower is accounted for; the cross is closed.");
         print_next(x, &o, env->act.today);

@@ -25,7 +25,7 @@ static enum pb_rc batch_json(struct env *env, const struct pb_batch *b,
     pb_buf_init(&text, PB_MAX_RECORD);
     enum pb_rc rc = pb_share_batch(&env->act, b, o, true, &text, err);
     if (rc == PB_OK)
-        (void)printf("%s\n", pb_buf_peek(&text));
+        (void)printf("%s\n", whole(&text));
     pb_buf_clear(&text);
     return rc;
 }
@@ -139,7 +139,7 @@ static void print_head(const struct pb_batch *b)
     struct pb_buf text;
     pb_buf_init(&text, 65536);
     heads[b->kind](b, &text);
-    say_wrapped("  ", 2, pb_buf_peek(&text));
+    say_wrapped("  ", 2, whole(&text));
     pb_buf_clear(&text);
 }
 
@@ -163,7 +163,7 @@ static void print_look(const struct pb_course *c, const struct pb_look *l)
         pb_buf_printf(&text, " - %s", l->note);
     char lead[48];
     (void)snprintf(lead, sizeof(lead), "  %3d  %s  ", l->number, day_text(l->on, day));
-    say_wrapped(lead, 23, pb_buf_peek(&text));
+    say_wrapped(lead, 23, whole(&text));
     pb_buf_clear(&text);
 }
 
@@ -186,7 +186,7 @@ static void print_state(const struct pb_batch *b, const struct pb_life *life,
         if (life->by_stand[s] > 0)
             pb_buf_printf(&text, "%s%d %s", text.len > 0 ? ", " : "", life->by_stand[s],
                           c->stands[s]);
-    say("%s: %s (of %d %s%s)", lead, pb_buf_peek(&text), life->units, c->unit,
+    say("%s: %s (of %d %s%s)", lead, whole(&text), life->units, c->unit,
         life->units == 1 ? "" : "s");
     pb_buf_clear(&text);
 }
@@ -222,7 +222,7 @@ static enum pb_rc print_plants(const struct env *env, const struct pb_batch *b,
     for (size_t i = 0; i < n; i++)
         pb_buf_printf(&text, "%s%s", i > 0 ? ", " : "", codes[i]);
     if (rc == PB_OK && n > 0)
-        say_wrapped("  plants: ", 10, pb_buf_peek(&text));
+        say_wrapped("  plants: ", 10, whole(&text));
     pb_buf_clear(&text);
     free(codes);
     return rc;

@@ -36,7 +36,7 @@ static void say_missing(const struct pb_batch *b)
     for (size_t i = 0; i < PB_ARRAY_LEN(needs); i++)
         if (needs[i].value <= PB_REAL_NONE)
             pb_buf_printf(&text, "%s%s", text.len > 0 ? ", " : "", needs[i].field);
-    say("  its constants say nothing yet without %s", pb_buf_peek(&text));
+    say("  its constants say nothing yet without %s", whole(&text));
     pb_buf_clear(&text);
 }
 
@@ -53,7 +53,7 @@ static void say_computed(const struct env *env, const struct pb_batch *b)
                   pb_text_number(c->viability, start));
     pb_buf_printf(&text, ", %s%% moisture", pb_text_number(c->moisture, start));
     pb_buf_printf(&text, ", %s °C)", pb_text_number(b->celsius, start));
-    say_wrapped("  ", 2, pb_buf_peek(&text));
+    say_wrapped("  ", 2, whole(&text));
     pb_buf_reset(&text);
     if (c->below > c->viability)
         pb_buf_printf(&text, "from the start it was expected below %s%%: sow at once",
@@ -65,13 +65,13 @@ static void say_computed(const struct env *env, const struct pb_batch *b)
         pb_buf_printf(&text, "it stays above %s%% for more than a hundred years",
                       pb_text_number(c->below, start));
     if (text.len > 0)
-        say_wrapped("  ", 2, pb_buf_peek(&text));
+        say_wrapped("  ", 2, whole(&text));
     pb_buf_reset(&text);
     pb_buf_printf(&text,
                   "by the equation of Ellis & Roberts 1980, Ann. Bot. 45:13-30; its "
                   "constants: %s",
                   c->source);
-    say_wrapped("  ", 4, pb_buf_peek(&text));
+    say_wrapped("  ", 4, whole(&text));
     pb_buf_clear(&text);
 }
 
@@ -89,7 +89,7 @@ static void say_cold(const struct pb_batch *b, const struct pb_batch_outlook *o)
     pb_buf_init(&text, TEXT);
     pb_buf_printf(&text, "held cold it can still be sown after %d days (%s): %s", s->to,
                   pb_confidence_words[pb_profile_confidence(&o->match, s)], src->text);
-    say_wrapped("  ", 4, pb_buf_peek(&text));
+    say_wrapped("  ", 4, whole(&text));
     if (b->celsius > PB_REAL_NONE && !o->match.own &&
         (b->celsius < 4 || b->celsius > 6))
         say("  that was measured at 5 °C");

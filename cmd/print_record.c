@@ -31,7 +31,7 @@ static void print_lifeline(const char *title, const struct pb_lifeline *list)
         pb_buf_printf(&lead, "  %-14s  %-*s%s",
                       h->on != PB_DAY_NONE ? day_text(h->on, day) : "day not known",
                       width, h->code, width > 0 ? "  " : "");
-        say_wrapped(pb_buf_peek(&lead), lead.len, h->text);
+        say_wrapped(whole(&lead), lead.len, h->text);
     }
     pb_buf_clear(&lead);
 }
@@ -161,8 +161,7 @@ static enum pb_rc show_cross(struct env *env, const char *code, struct pb_err *e
     }
     if (rc == PB_OK && !env->json) {
         life_text(&o.life, &b);
-        say("\nNow: %s",
-            o.conflict ? "its looks contradict each other" : pb_buf_peek(&b));
+        say("\nNow: %s", o.conflict ? "its looks contradict each other" : whole(&b));
         rc = print_events(&x, err);
     }
     if (rc == PB_OK && !env->json)

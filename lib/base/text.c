@@ -126,19 +126,28 @@ size_t pb_text_cols(const char *text)
     return sum;
 }
 
+size_t pb_text_escape_first(const char *text, size_t len, char to[PB_TEXT_ESCAPED])
+{
+    uint32_t cp = 0;
+    size_t n = pb_text_decode(text, len, &cp);
+    if (n == 0)
+        (void)snprintf(to, PB_TEXT_ESCAPED, "\\x%02X", (unsigned)(unsigned char)*text);
+    else if (pb_text_is_control(cp))
+        (void)snprintf(to, PB_TEXT_ESCAPED, "\\u{%X}", (unsigned)cp);
+    else {
+        memcpy(to, text, n);
+        to[n] = '\0';
+    }
+    return n == 0 ? 1 : n;
+}
+
 void pb_text_escape(struct pb_buf *out, const char *text)
 {
+    char piece[PB_TEXT_ESCAPED];
     size_t len = strlen(text);
     for (size_t i = 0; i < len;) {
-        uint32_t cp = 0;
-        size_t n = pb_text_decode(text + i, len - i, &cp);
-        if (n == 0)
-            pb_buf_printf(out, "\\x%02X", (unsigned)(unsigned char)text[i]);
-        else if (pb_text_is_control(cp))
-            pb_buf_printf(out, "\\u{%X}", (unsigned)cp);
-        else
-            pb_buf_add(out, text + i, n);
-        i += n == 0 ? 1 : n;
+        i += pb_text_escape_first(text + i, len - i, piece);
+        pb_buf_adds(out, piece);
     }
 }
 

@@ -43,6 +43,15 @@ size_t pb_text_cols(const char *text);
 /* Append the text with control characters and bad bytes written as \xNN or \u{N}. */
 void pb_text_escape(struct pb_buf *out, const char *text);
 
+/*
+ * The same of the first character alone; allocates nothing.
+ *   text  len bytes, 1 at least
+ *   to    out: the character, or what stands for it; room for PB_TEXT_ESCAPED
+ * Returns how many bytes of the text it was.
+ */
+enum { PB_TEXT_ESCAPED = 16 };
+size_t pb_text_escape_first(const char *text, size_t len, char to[PB_TEXT_ESCAPED]);
+
 /* Append the longest head of at most cols columns; one that was cut ends in "…". */
 void pb_text_clip(struct pb_buf *out, const char *text, size_t cols);
 

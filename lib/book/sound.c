@@ -42,6 +42,20 @@ static bool is_of_value(const char *line)
            strstr(line, " value in ") != NULL;
 }
 
+/*
+ * A page that SQLite could not get says nothing of the file, where memory or the disk failed.
+ * Source of the words: SQLite 3.40, btree.c, checkTreePage ("error code=7", "error code 266")
+ * and checkList, which names no code.
+ */
+static bool is_of_machine(const char *line)
+{
+    static const char words[] = "error code";
+    const char *at = strstr(line, words);
+    int code = at != NULL ? atoi(at + sizeof(words)) & 0xff : SQLITE_OK;
+    return code == SQLITE_NOMEM || code == SQLITE_IOERR ||
+           strstr(line, "failed to get page") != NULL;
+}
+
 /* What SQLite says of the file, a line each; "ok" where nothing is wrong with it. */
 static enum pb_rc check_file(struct run *run, struct pb_err *err)
 {
@@ -53,6 +67,12 @@ static enum pb_rc check_file(struct run *run, struct pb_err *err)
         code = line != NULL ? SQLITE_OK : SQLITE_NOMEM;
         if (line == NULL || strcmp(line, "ok") == 0)
             continue;
+        if (is_of_machine(line)) {
+            rc = pb_fail_at(err, PB_EIO, run->b->path, 0,
+                            "a page of it could not be read; is the disk failing, or "
+                            "is there no memory left?");
+            break;
+        }
         run->damaged = run->damaged || !is_of_value(line);
         rc = tell(run, PB_CHECK_FILE, NULL, line, back_up, err);
     }

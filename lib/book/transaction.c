@@ -81,7 +81,8 @@ enum pb_rc pb_book_begin(struct pb_book *b, const char *command, pb_day today,
 
 void pb_book_drop(struct pb_book *b)
 {
-    if (sqlite3_get_autocommit(b->db) == 0)
+    /* a new book that could not be opened under its name has no connection any more */
+    if (b->db != NULL && sqlite3_get_autocommit(b->db) == 0)
         (void)sqlite3_exec(b->db, "ROLLBACK", NULL, NULL, NULL);
     b->in_act = false;
     back_to_reading(b);

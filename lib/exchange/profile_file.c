@@ -388,6 +388,8 @@ enum pb_rc pb_profile_table_load(const char *path, struct pb_profile_table **tab
         *table = NULL;
         return PB_OK;
     }
+    if (in == NULL && errno == ENOMEM)
+        return pb_fail_memory(err);
     if (in == NULL)
         return pb_fail_at(err, PB_EIO, path, 0,
                           "cannot be opened; see that you may read it");

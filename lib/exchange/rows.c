@@ -2,8 +2,11 @@
  * whatever needs care - escapes, UTF-8, JSON that is there already - is jansson's. */
 #include "exchange/rows.h"
 
-#include <jansson.h>
+#include "exchange/json_memory.h"
+
 #include <math.h>
+#include <stdbool.h>
+#include <string.h>
 
 enum { DIGITS_MAX = 15 };
 
@@ -13,17 +16,20 @@ static int add_bytes(const char *bytes, size_t n, void *out)
     return 0;
 }
 
-/* A value of jansson's; NULL is what jansson would not take. */
-static enum pb_rc add_value(json_t *value, const char *key, struct pb_buf *out,
-                            struct pb_err *err)
+/* A value of jansson's; NULL is what jansson would not take, or had no memory for: failures
+ * were as many before it was made. */
+static enum pb_rc add_value(json_t *value, unsigned failures, const char *key,
+                            struct pb_buf *out, struct pb_err *err)
 {
     if (value == NULL)
-        return pb_fail(err, PB_EPARSE, "%s cannot be written as JSON", key);
+        return pb_json_failures() != failures
+                   ? pb_fail_memory(err)
+                   : pb_fail(err, PB_EPARSE, "%s cannot be written as JSON", key);
     int failed = json_dump_callback(value, add_bytes, out,
                                     JSON_COMPACT | JSON_ENCODE_ANY |
                                         JSON_REAL_PRECISION(DIGITS_MAX));
     json_decref(value);
-    return failed != 0 ? pb_fail_memory(err) : PB_OK;
+    return failed != 0 || pb_json_failures() != failures ? pb_fail_memory(err) : PB_OK;
 }
 
 /* Bytes that stand for themselves in a JSON text: ASCII without controls, " and \. */
@@ -39,8 +45,9 @@ static enum pb_rc add_text(const char *text, const char *key, struct pb_buf *out
                            struct pb_err *err)
 {
     size_t n = plain_length(text);
+    const unsigned failures = pb_json_failures();
     if (text[n] != '\0')
-        return add_value(json_string(text), key, out, err);
+        return add_value(json_string(text), failures, key, out, err);
     pb_buf_addc(out, '"');
     pb_buf_add(out, text, n);
     pb_buf_addc(out, '"');
@@ -95,12 +102,16 @@ static enum pb_rc add_real(const struct pb_cell *c, const char *key, struct pb_b
         add_units(c->real, units, c->digits, out);
         return PB_OK;
     }
-    return add_value(json_real(c->real), key, out, err);
+    const unsigned failures = pb_json_failures();
+    return add_value(json_real(c->real), failures, key, out, err);
 }
 
 static enum pb_rc add_cell(const struct pb_cell *c, const char *key, struct pb_buf *out,
                            struct pb_err *err)
 {
+    const unsigned failures = pb_json_failures();
+    json_t *value = NULL;
+    bool no_memory = false;
     switch (c->kind) {
     case PB_CELL_NULL:
         pb_buf_adds(out, "null");
@@ -116,9 +127,11 @@ static enum pb_rc add_cell(const struct pb_cell *c, const char *key, struct pb_b
         pb_buf_adds(out, c->number != 0 ? "true" : "false");
         break;
     case PB_CELL_JSON:
-        return add_value(
-            json_loads(c->text, JSON_DECODE_ANY | JSON_REJECT_DUPLICATES, NULL), key,
-            out, err);
+        value =
+            pb_json_loadb(c->text, strlen(c->text),
+                          JSON_DECODE_ANY | JSON_REJECT_DUPLICATES, NULL, &no_memory);
+        return no_memory ? pb_fail_memory(err)
+                         : add_value(value, failures, key, out, err);
     }
     return PB_OK;
 }
