@@ -8,39 +8,42 @@
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 const char *const fault_names[] = {
-    "open",  "read",      "write",      "truncate",  "sync",       "delete",
-    "share", "file open", "file write", "file sync", "file close", "file name"};
+    "open",       "read",      "write",      "failing write", "truncate",
+    "sync",       "delete",    "share",      "file open",     "file read",
+    "file write", "file sync", "file close", "file name"};
 _Static_assert(sizeof(fault_names) / sizeof(fault_names[0]) == FAULT_N, "ORDER FAULT");
+
+long fault_calls[FAULT_N];
 
 static struct {
     enum fault_kind kind;
-    long at, calls;
+    long at;
     bool onward;
-} fault = {FAULT_N, 0, 0, false};
+} fault = {FAULT_N, 0, false};
 
 void fault_set(enum fault_kind kind, long at, bool onward)
 {
     fault.kind = kind;
     fault.at = at;
     fault.onward = onward;
-    fault.calls = 0;
+    memset(fault_calls, 0, sizeof(fault_calls));
 }
 
 long fault_clear(void)
 {
+    long calls = fault.kind < FAULT_N ? fault_calls[fault.kind] : 0;
     fault.kind = FAULT_N;
-    return fault.calls;
+    return calls;
 }
 
 static bool fails(enum fault_kind kind)
 {
-    if (kind != fault.kind)
-        return false;
-    fault.calls++;
-    return fault.onward ? fault.calls >= fault.at : fault.calls == fault.at;
+    long call = ++fault_calls[kind];
+    return kind == fault.kind && (fault.onward ? call >= fault.at : call == fault.at);
 }
 
 /* ---- under SQLite --------------------------------------------------------------------- */
@@ -70,6 +73,8 @@ static int x_read(sqlite3_file *f, void *to, int n, sqlite3_int64 at)
 
 static int x_write(sqlite3_file *f, const void *from, int n, sqlite3_int64 at)
 {
+    if (fails(FAULT_WRITE_ERROR))
+        return SQLITE_IOERR_WRITE;
     if (!fails(FAULT_WRITE))
         return real(f)->pMethods->xWrite(real(f), from, n, at);
     (void)real(f)->pMethods->xWrite(real(f), from, n / 2, at);
@@ -84,8 +89,10 @@ static int x_truncate(sqlite3_file *f, sqlite3_int64 size)
 
 static int x_sync(sqlite3_file *f, int flags)
 {
+    (void)f;
+    (void)flags;
     return fails(FAULT_SYNC) ? SQLITE_IOERR_FSYNC
-                             : real(f)->pMethods->xSync(real(f), flags);
+                             : SQLITE_OK; /* no power cut comes here */
 }
 
 static int x_size(sqlite3_file *f, sqlite3_int64 *size)
@@ -208,11 +215,20 @@ void fault_install(void)
 
 int __real_open(const char *path, int flags, ...);
 size_t __real_fwrite(const void *p, size_t size, size_t n, FILE *f);
-int __real_fsync(int fd);
 int __real_fclose(FILE *f);
 int __real_rename(const char *from, const char *to);
 int __real_link(const char *from, const char *to);
+FILE *__real_fopen(const char *path, const char *mode);
+size_t __real_fread(void *p, size_t size, size_t n, FILE *f);
+int __real_ferror(FILE *f);
+int __real_fflush(FILE *f);
+int __real_mkdir(const char *path, mode_t mode);
 int __wrap_open(const char *path, int flags, ...);
+FILE *__wrap_fopen(const char *path, const char *mode);
+size_t __wrap_fread(void *p, size_t size, size_t n, FILE *f);
+int __wrap_ferror(FILE *f);
+int __wrap_fflush(FILE *f);
+int __wrap_mkdir(const char *path, mode_t mode);
 size_t __wrap_fwrite(const void *p, size_t size, size_t n, FILE *f);
 int __wrap_fsync(int fd);
 int __wrap_fclose(FILE *f);
@@ -238,24 +254,61 @@ int __wrap_open(const char *path, int flags, ...)
     return refuses(FAULT_FILE_OPEN, EACCES) ? -1 : __real_open(path, flags, mode);
 }
 
+FILE *__wrap_fopen(const char *path, const char *mode)
+{
+    return refuses(FAULT_FILE_OPEN, EACCES) ? NULL : __real_fopen(path, mode);
+}
+
+static FILE *broken; /* what ferror() says of it */
+
+size_t __wrap_fread(void *p, size_t size, size_t n, FILE *f)
+{
+    if (!refuses(FAULT_FILE_READ, EIO))
+        return __real_fread(p, size, n, f);
+    broken = f;
+    return 0;
+}
+
+int __wrap_ferror(FILE *f)
+{
+    return f == broken ? 1 : __real_ferror(f);
+}
+
+/* What is said on standard error is no file of ours. */
 size_t __wrap_fwrite(const void *p, size_t size, size_t n, FILE *f)
 {
-    if (!refuses(FAULT_FILE_WRITE, ENOSPC))
+    if (f == stderr || !refuses(FAULT_FILE_WRITE, ENOSPC))
         return __real_fwrite(p, size, n, f);
     n = __real_fwrite(p, size, n / 2, f);
+    broken = f;
     errno = ENOSPC;
     return n;
 }
 
+int __wrap_fflush(FILE *f)
+{
+    if (!refuses(FAULT_FILE_WRITE, ENOSPC))
+        return __real_fflush(f);
+    broken = f;
+    return EOF;
+}
+
+int __wrap_mkdir(const char *path, mode_t mode)
+{
+    return refuses(FAULT_FILE_NAME, EACCES) ? -1 : __real_mkdir(path, mode);
+}
+
 int __wrap_fsync(int fd)
 {
-    return refuses(FAULT_FILE_SYNC, EIO) ? -1 : __real_fsync(fd);
+    (void)fd;
+    return refuses(FAULT_FILE_SYNC, EIO) ? -1 : 0;
 }
 
 /* It is closed all the same, as a real one is. */
 int __wrap_fclose(FILE *f)
 {
     int code = __real_fclose(f);
+    broken = f == broken ? NULL : broken;
     return refuses(FAULT_FILE_CLOSE, ENOSPC) ? -1 : code;
 }
 

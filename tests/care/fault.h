@@ -11,16 +11,18 @@
 enum fault_kind {
     FAULT_OPEN, /* SQLite's: */
     FAULT_READ,
-    FAULT_WRITE, /* half of it is written, then the disk is full */
+    FAULT_WRITE,       /* half of it is written, then the disk is full */
+    FAULT_WRITE_ERROR, /* nothing is */
     FAULT_TRUNCATE,
     FAULT_SYNC,
     FAULT_DELETE,
     FAULT_SHARE,     /* memory shared with other processes */
     FAULT_FILE_OPEN, /* our own: */
-    FAULT_FILE_WRITE,
+    FAULT_FILE_READ,
+    FAULT_FILE_WRITE, /* half of it; standard output, too */
     FAULT_FILE_SYNC,
     FAULT_FILE_CLOSE,
-    FAULT_FILE_NAME, /* rename and link */
+    FAULT_FILE_NAME, /* rename, link and a new folder */
     FAULT_N
 };
 extern const char *const fault_names[FAULT_N];
@@ -30,7 +32,8 @@ void fault_install(void);
 
 /* From now on call `at` of the kind fails, from 1; onward: and all after it. */
 void fault_set(enum fault_kind kind, long at, bool onward);
-/* None fails any more.  Returns how many calls of the kind there were. */
+/* None fails any more.  Returns how many calls of the kind there were; each is counted. */
 long fault_clear(void);
+extern long fault_calls[FAULT_N];
 
 #endif
