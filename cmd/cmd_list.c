@@ -146,7 +146,7 @@ static enum pb_rc seed_row(void *ctx, const struct pb_batch *b, struct pb_err *e
         pb_cell_text(l->env->json ? pb_form_names[b->form] : form_words[b->form]),
         counted(left),
         pb_cell_text(state),
-        pb_cell_text(pb_buf_peek(&taxa)),
+        pb_cell_text(whole(&taxa)),
     };
     if (rc == PB_OK)
         rc = out_row(&l->out, cells, err);
@@ -196,7 +196,7 @@ static enum pb_rc flask_row(void *ctx, const struct pb_batch *b, struct pb_err *
         day_cell(b->on, day),
         counted(left),
         pb_cell_text(state),
-        pb_cell_text(pb_buf_peek(&taxa)),
+        pb_cell_text(whole(&taxa)),
     };
     if (rc == PB_OK)
         rc = out_row(&l->out, cells, err);

@@ -53,7 +53,7 @@ static void say_cross(const char *noun, const struct pb_batch *b)
     struct pb_buf taxa;
     pb_buf_init(&taxa, LINE);
     pb_parents_formula(b->taxon_seed, b->taxon_pollen, false, &taxa);
-    say("%s  %s of %s (%s)", b->head.code, noun, b->cross.code, pb_buf_peek(&taxa));
+    say("%s  %s of %s (%s)", b->head.code, noun, b->cross.code, whole(&taxa));
     pb_buf_clear(&taxa);
 }
 
