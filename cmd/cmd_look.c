@@ -158,14 +158,14 @@ static enum pb_rc say_living(struct env *env, const struct pb_batch *b, bool giv
     pb_buf_init(&text, PB_BATCH_PLANTS_TEXT + REMARK);
     enum pb_rc rc = pb_batch_outlived(&env->act, b, &codes, err);
     if (rc == PB_OK && codes.len > 0) {
-        const char *all = pb_buf_peek(&codes);
+        const char *all = whole(&codes);
         size_t one = strcspn(all, ",");
         pb_buf_printf(&text,
                       "%s came out of it and %s in the book as living. What is gone is "
                       "booked on the plant: podbook gone %.*s %s",
                       all, all[one] == '\0' ? "is" : "are", (int)one, all,
                       given ? "given" : "dead");
-        say_wrapped("", 2, pb_buf_peek(&text));
+        say_wrapped("", 2, whole(&text));
     }
     pb_buf_clear(&text);
     pb_buf_clear(&codes);
