@@ -67,7 +67,8 @@ enum pb_rc pb_clone_carry(struct pb_act *a, const struct pb_plant *p,
         struct pb_plant pup;
         bool found = false;
         pb_plant_init(&pup);
-        rc = pb_plant_find(a->book, PB_PLANT_BY_CODE, below[i], &pup, &found, err);
+        rc =
+            pb_plant_find_alone(a->book, PB_PLANT_BY_CODE, below[i], &pup, &found, err);
         if (rc == PB_OK && found &&
             (strcmp(pup.taxon, before) == 0 ||
              !pb_profile_same_taxon(a->profiles, pup.taxon, p->taxon))) {

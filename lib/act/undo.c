@@ -76,7 +76,8 @@ static enum pb_rc touched_load(struct pb_act *a, const char *code,
     if (rc == PB_OK && !cross)
         rc = pb_batch_find(a->book, PB_BATCH_BY_CODE, code, &t->batch, &batch, err);
     if (rc == PB_OK && !cross && !batch)
-        rc = pb_plant_find(a->book, PB_PLANT_BY_CODE, code, &t->plant, &plant, err);
+        rc = pb_plant_find_alone(a->book, PB_PLANT_BY_CODE, code, &t->plant, &plant,
+                                 err);
     if (rc != PB_OK || (!cross && !batch && !plant))
         return rc;
     t->kind = cross ? PB_CROSS : plant ? PB_PLANT : t->batch.kind;

@@ -102,8 +102,8 @@ static enum pb_rc set_genet(struct pb_book *b, struct pb_plant *p, struct pb_err
     return PB_OK;
 }
 
-enum pb_rc pb_plant_find(struct pb_book *b, enum pb_plant_by by, const char *key,
-                         struct pb_plant *p, bool *found, struct pb_err *err)
+enum pb_rc pb_plant_find_alone(struct pb_book *b, enum pb_plant_by by, const char *key,
+                               struct pb_plant *p, bool *found, struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
     bool row = false;
@@ -117,10 +117,20 @@ enum pb_rc pb_plant_find(struct pb_book *b, enum pb_plant_by by, const char *key
     if (rc == PB_OK && row)
         rc = fill(s, p, err);
     (void)sqlite3_reset(s);
-    if (rc == PB_OK && row)
-        rc = set_genet(b, p, err);
     if (rc == PB_OK)
         *found = row;
+    return rc;
+}
+
+enum pb_rc pb_plant_find(struct pb_book *b, enum pb_plant_by by, const char *key,
+                         struct pb_plant *p, bool *found, struct pb_err *err)
+{
+    bool there = false;
+    enum pb_rc rc = pb_plant_find_alone(b, by, key, p, &there, err);
+    if (rc == PB_OK && there)
+        rc = set_genet(b, p, err);
+    if (rc == PB_OK)
+        *found = there;
     return rc;
 }
 

@@ -15,6 +15,12 @@ enum pb_plant_by { PB_PLANT_BY_CODE, PB_PLANT_BY_ID };
 enum pb_rc pb_plant_find(struct pb_book *book, enum pb_plant_by by, const char *key,
                          struct pb_plant *p, bool *found, struct pb_err *err);
 
+/* The same without its genet, to find which costs a step for each source above it: for who
+ * goes through a whole clone. */
+enum pb_rc pb_plant_find_alone(struct pb_book *book, enum pb_plant_by by,
+                               const char *key, struct pb_plant *p, bool *found,
+                               struct pb_err *err);
+
 /* The same for who needs to know no more than which plant it is: one row is read. */
 enum pb_rc pb_plant_find_ref(struct pb_book *book, const char *code, struct pb_ref *ref,
                              bool *withdrawn, bool *found, struct pb_err *err);
