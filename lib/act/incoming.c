@@ -86,12 +86,12 @@ enum pb_rc pb_incoming_fits(struct pb_incoming *in, const struct pb_record *rec,
 }
 
 enum pb_rc pb_incoming_code(struct pb_incoming *in, char letter, pb_day on,
-                            char code[PB_MAX_CODE + 1], struct pb_err *err)
+                            struct pb_head *head, struct pb_err *err)
 {
     bool is_free = false;
-    enum pb_rc rc = pb_book_take_code(in->a->book, code, &is_free, err);
+    enum pb_rc rc = pb_book_take_code(in->a->book, head->code, head->id, &is_free, err);
     if (rc == PB_OK && !is_free)
-        rc = pb_book_next_code(in->a->book, letter, on, code, err);
+        rc = pb_book_next_code(in->a->book, letter, on, head->code, err);
     return rc;
 }
 

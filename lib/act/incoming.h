@@ -74,9 +74,10 @@ enum pb_rc pb_incoming_more(struct pb_incoming *in, const struct pb_plant *p,
                             struct pb_plant_more *theirs,
                             const struct pb_plant_more *ours, struct pb_err *err);
 
-/* Its own code where nobody has it, else our next one.  on: the record's own day. */
+/* Its own code where nobody has it, else our next one.  on: the record's own day; head: its
+ * code changes. */
 enum pb_rc pb_incoming_code(struct pb_incoming *in, char letter, pb_day on,
-                            char code[PB_MAX_CODE + 1], struct pb_err *err);
+                            struct pb_head *head, struct pb_err *err);
 
 /*
  * Given and sold say where a thing went as one book sees it; whoever has it knows better.

@@ -134,7 +134,7 @@ static enum pb_rc enter_new(struct pb_incoming *in, struct pb_batch *b, bool ope
     bool ring = false;
     b->elsewhere = in->stay;
     enum pb_rc rc =
-        pb_incoming_code(in, pb_courses[b->kind].letter, b->on, b->head.code, err);
+        pb_incoming_code(in, pb_courses[b->kind].letter, b->on, &b->head, err);
     if (rc == PB_OK)
         rc = pb_batch_insert(in->a->book, b, open, err);
     if (rc == PB_OK)

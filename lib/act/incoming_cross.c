@@ -186,7 +186,7 @@ static enum pb_rc keep_cross(struct pb_incoming *in, struct pb_cross *x,
     if (ours->head.n != 0)
         rc = write_over(in, x, ours, open, err);
     else {
-        rc = pb_incoming_code(in, 'X', x->pollinated, x->head.code, err);
+        rc = pb_incoming_code(in, 'X', x->pollinated, &x->head, err);
         if (rc == PB_OK)
             rc = pb_cross_insert(in->a->book, x, open, err);
     }

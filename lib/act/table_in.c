@@ -295,7 +295,7 @@ static enum pb_rc take_code(struct pb_intake *t, const char *code, struct pb_cro
         return PB_OK;
     enum pb_rc rc = pb_text_check("code", code, PB_MAX_CODE, why);
     if (rc == PB_OK && pb_intake_own_code(code, &own)) {
-        rc = pb_book_take_code(t->a->book, code, &is_free, why);
+        rc = pb_book_take_code(t->a->book, code, NULL, &is_free, why);
         if (rc == PB_OK && !is_free)
             rc = not_free(code, &own, why);
     }

@@ -47,8 +47,8 @@ static enum pb_rc count_past(struct pb_book *b, const struct pb_own_code *own,
     return pb_db_run(b, s, err);
 }
 
-enum pb_rc pb_book_take_code(struct pb_book *b, const char *code, bool *is_free,
-                             struct pb_err *err)
+enum pb_rc pb_book_take_code(struct pb_book *b, const char *code, const char *id,
+                             bool *is_free, struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
     struct pb_own_code own;
@@ -63,11 +63,15 @@ enum pb_rc pb_book_take_code(struct pb_book *b, const char *code, bool *is_free,
         return PB_OK;
     enum pb_rc rc = pb_db_get(b,
                               "SELECT 1 FROM crossing WHERE code=?1"
-                              " UNION ALL SELECT 1 FROM batch WHERE code=?1",
+                              " UNION ALL SELECT 1 FROM batch WHERE code=?1"
+                              " UNION ALL SELECT 1 FROM change WHERE code=?1"
+                              " AND tbl IN('crossing','batch')"
+                              " AND json_extract(before,'$.id')<>?2",
                               &s, err);
     if (rc != PB_OK)
         return rc;
     pb_db_bind_text(s, 1, code);
+    pb_db_bind_text(s, 2, id);
     rc = has_row(b, s, &taken, err);
     if (rc == PB_OK && !taken)
         rc = count_past(b, &own, err);

@@ -20,11 +20,13 @@ enum { PB_MAX_TAKEN = 999999 }; /* a higher number would leave no room to count 
 /*
  * Take over one of podbook's own codes from another book.
  *   code  what it has there, of a cross or a batch; held against the codes given here
- *   is_free  out: nobody has it, and none of ours will get it from now on.  False too for one
- *         that podbook would not write so (X26-0001), or far beyond any count
+ *   id    of the record; NULL: whoever enters it names the code himself
+ *   is_free  out: nobody has it or, where an id is given, had it before that was taken
+ *         back, and none of ours will get it from now on.  False too for one that podbook
+ *         would not write so (X26-0001), or far beyond any count
  */
-enum pb_rc pb_book_take_code(struct pb_book *book, const char *code, bool *is_free,
-                             struct pb_err *err);
+enum pb_rc pb_book_take_code(struct pb_book *book, const char *code, const char *id,
+                             bool *is_free, struct pb_err *err);
 
 /* Which kind of record has an id, PB_KIND_N: none, and its code. */
 enum pb_rc pb_book_kind_of(struct pb_book *book, const char *id, enum pb_kind *kind,
