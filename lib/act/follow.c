@@ -22,12 +22,34 @@ static enum pb_rc append_look(struct pb_cross *x, struct pb_look *look,
     return PB_OK;
 }
 
+/* A harvest of the same day is not behind a look, so the life alone takes one on a cross that
+ * it closed. */
+static enum pb_rc check_open(const struct pb_cross *x, const struct pb_look *look,
+                             struct pb_err *err)
+{
+    struct pb_life life = {0};
+    bool holds = false;
+    char day[PB_DAY_TEXT];
+    const struct pb_finding *f = &pb_courses[PB_CROSS].findings[look->found];
+    enum pb_rc rc = pb_cross_life(x, &life, &holds, err);
+    if (rc == PB_OK && holds && life.open == 0 && life.last_on == look->on &&
+        f->tally == PB_TALLY_SEEN)
+        rc = pb_fail(err, PB_EINVALID,
+                     "%s: none can be %s, every flower of %s is accounted for since "
+                     "that day",
+                     pb_day_format(look->on, day), f->word, x->head.code);
+    pb_life_clear(&life);
+    return rc;
+}
+
 enum pb_rc pb_cross_look(struct pb_act *a, const char *code, struct pb_look *look,
                          struct pb_cross *x, struct pb_err *err)
 {
     enum pb_rc rc = pb_act_past(a, "on", look->on, err);
     if (rc == PB_OK)
         rc = pb_find_cross(a, NULL, code, x, err);
+    if (rc == PB_OK)
+        rc = check_open(x, look, err);
     if (rc == PB_OK)
         rc = pb_look_next(a->book, (struct pb_looked){PB_CROSS, x->head.n},
                           &look->number, err);
