@@ -287,10 +287,13 @@ static enum pb_rc check_place(const char *path, struct pb_err *err)
 {
     struct stat st;
     char why[128] = "";
-    if (stat(path, &st) == 0)
-        return S_ISDIR(st.st_mode) ? pb_fail_at(err, PB_EIO, path, 0,
-                                                "is a folder; name a file with --book")
-                                   : PB_OK;
+    if (stat(path, &st) == 0) {
+        if (S_ISREG(st.st_mode))
+            return PB_OK;
+        return pb_fail_at(err, PB_EIO, path, 0, "is %s; name a file with --book",
+                          S_ISDIR(st.st_mode) ? "a folder"
+                                              : "no book but a device or the like");
+    }
     if (errno == ENOENT)
         return PB_OK;
     (void)strerror_r(errno, why, sizeof(why));
