@@ -69,9 +69,12 @@ static void short_day(pb_day day, pb_day today, char text[40])
 /* When, in 14 columns: how late, how long still, or from which day. */
 static void when_text(const struct pb_due *d, pb_day today, char text[48])
 {
+    enum { DAYS_MAX = 9999 }; /* of which "days late" leaves room */
     char day[40];
     short_day(d->state == PB_COMING ? d->span.first : d->span.last, today, day);
-    if (d->state == PB_OVERDUE)
+    if (d->state == PB_OVERDUE && d->days_over > DAYS_MAX)
+        (void)snprintf(text, 48, "%d d late", d->days_over);
+    else if (d->state == PB_OVERDUE)
         (void)snprintf(text, 48, "%d day%s late", d->days_over,
                        d->days_over == 1 ? "" : "s");
     else if (d->state == PB_DUE && d->span.last == today)

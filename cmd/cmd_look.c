@@ -3,6 +3,7 @@
 #include "act/find.h"
 #include "act/look.h"
 #include "base/text.h"
+#include "core/scale.h"
 #include "out.h"
 #include "print.h"
 #include "print_batch.h"
@@ -194,6 +195,26 @@ static enum pb_rc print_other(struct env *env, const char *code, const char *wor
     return rc;
 }
 
+/* A scale that is not known may be one that was misspelt; it counts as written. */
+static void remark_scale(const char *scale)
+{
+    const char *meant = pb_scale_meant(scale);
+    struct pb_buf b;
+    pb_buf_init(&b, REMARK);
+    pb_buf_adds(&b, "The scale \"");
+    pb_text_escape(&b, scale);
+    pb_buf_adds(&b, "\" is not known here, so its stages are taken as 1 to 5. ");
+    if (meant != NULL)
+        pb_buf_printf(&b, "Did you mean %s? Then amend the look: scale=\"%s\"", meant,
+                      meant);
+    else
+        pb_buf_adds(&b, "Known:");
+    for (size_t i = 0; meant == NULL && pb_scale_name(i) != NULL; i++)
+        pb_buf_printf(&b, "%s %s", i > 0 ? "," : "", pb_scale_name(i));
+    say_wrapped("", 0, pb_buf_peek(&b));
+    pb_buf_clear(&b);
+}
+
 static enum pb_rc print_all(struct env *env, const struct pb_code_range *codes,
                             enum pb_kind kind, const char *word, struct pb_err *err)
 {
@@ -258,6 +279,9 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
         rc = pb_act_looks(&env->act, &l, err);
     if (rc == PB_OK)
         rc = print_all(env, &l.codes, of, args->words[1], err);
+    const struct optval *scale = &args->vals[O_SCALE];
+    if (rc == PB_OK && scale->given && !env->json && !pb_scale_is_known(scale->text))
+        remark_scale(scale->text);
     if (rc == PB_OK && l.as != NULL && !env->json)
         say("Entered: %s, of the clone of its source.", l.as);
     pb_look_clear(&look);

@@ -48,9 +48,24 @@ static void put(FILE *to, const char *text)
     (void)fputc('\n', to);
 }
 
-/* Print a line without controls; what passes OUT_WIDTH goes on below, indented.  Blanks stay as
- * they are, but where the line is broken. */
-static void put_wrapped(const char *text, size_t indent)
+/* Print of a word what fills whole lines; returns the rest. */
+static const char *put_long_word(const char *word, size_t indent)
+{
+    size_t room = indent + NARROW < OUT_WIDTH ? OUT_WIDTH - indent : NARROW;
+    while (pb_text_cols(word) > room) {
+        size_t n = pb_text_head(word, room);
+        (void)fprintf(stdout, "%*s%.*s\n", (int)indent, "", (int)n, word);
+        word += n;
+    }
+    return word;
+}
+
+/*
+ * Print a line without controls; what passes OUT_WIDTH goes on below, indented.  Blanks stay as
+ * they are, but where the line is broken.
+ *   breaks  also words that no line holds; else they stay whole, as a path must
+ */
+static void put_wrapped(const char *text, size_t indent, bool breaks)
 {
     struct pb_buf line;
     bool empty = true;
@@ -67,7 +82,14 @@ static void put_wrapped(const char *text, size_t indent)
             blanks = indent;
             empty = true;
         }
+<<<<<<< HEAD
         pb_buf_printf(&line, "%*s%s", (int)blanks, "", whole(&word));
+=======
+        const char *rest = pb_buf_peek(&word);
+        if (breaks && line.len == 0)
+            rest = put_long_word(rest, blanks);
+        pb_buf_printf(&line, "%*s%s", (int)blanks, "", rest);
+>>>>>>> 2e3b860 (due, history: five digits of days, and words that no line holds, stay in their columns)
         empty = empty && n == 0;
         p += strspn(p, " ") + n;
         pb_buf_clear(&word);
@@ -86,7 +108,11 @@ static void put_lines(char *text, size_t indent)
             *end = '\0';
         pb_buf_init(&b, MAX_OUT);
         pb_text_escape(&b, line);
+<<<<<<< HEAD
         put_wrapped(whole(&b), strspn(line, " ") + indent);
+=======
+        put_wrapped(pb_buf_peek(&b), strspn(line, " ") + indent, false);
+>>>>>>> 2e3b860 (due, history: five digits of days, and words that no line holds, stay in their columns)
         pb_buf_clear(&b);
         line = end != NULL ? end + 1 : NULL;
     }
@@ -163,7 +189,11 @@ void say_wrapped(const char *lead, size_t indent, const char *text)
     pb_buf_init(&line, MAX_OUT);
     pb_buf_adds(&line, lead);
     pb_text_escape(&line, text);
+<<<<<<< HEAD
     put_wrapped(whole(&line), indent);
+=======
+    put_wrapped(pb_buf_peek(&line), indent, true);
+>>>>>>> 2e3b860 (due, history: five digits of days, and words that no line holds, stay in their columns)
     pb_buf_clear(&line);
 }
 

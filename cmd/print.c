@@ -223,9 +223,10 @@ static void print_window(const struct pb_outlook *o, enum pb_stage stage,
                 : "no day to give: hardly anything is to be seen");
         return;
     }
-    int from = span->first - o->timing.start, to = span->last - o->timing.start;
-    bool learnt = from != s->from || to != s->to;
-    (void)snprintf(days, sizeof(days), "day %d to %d", from, to);
+    /* not by the span: it ends with the calendar */
+    const struct pb_stage_days *d = &o->timing.stages[stage];
+    bool learnt = d->from != s->from || d->to != s->to;
+    (void)snprintf(days, sizeof(days), "day %d to %d", d->from, d->to);
     say("  %-9s %s to %s  %-15s %s", pb_stage_names[stage],
         day_text(span->first, first), day_text(span->last, last), days,
         o->beyond && stage == PB_STAGE_HARVEST ? "past what was seen"

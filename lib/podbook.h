@@ -73,6 +73,7 @@
 #include "core/relation.h"
 #include "core/ripening.h"
 #include "core/ripening_law.h"
+#include "core/scale.h"
 #include "core/seedlife.h"
 #include "core/setrate.h"
 #include "core/span.h"

@@ -5,6 +5,7 @@
 #include "act/stay.h"
 #include "act/timing.h"
 #include "base/text.h"
+#include "core/scale.h"
 
 #include <inttypes.h>
 #include <stdlib.h>
@@ -108,6 +109,8 @@ enum pb_rc pb_look_check(const struct pb_course *course, const struct pb_look *l
             err, PB_EINVALID, "scale", 0,
             "a stage says nothing without the name of its scale: published "
             "scales differ at stage 1");
+    if ((f->flags & PB_SCALE) != 0 && pb_scale_check(look->scale, err) != PB_OK)
+        return PB_EINVALID;
     if (look->scale != NULL && (f->flags & PB_SCALE) == 0)
         return pb_fail_at(err, PB_EINVALID, "scale", 0, "%s is no stage of a scale",
                           f->word);

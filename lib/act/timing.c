@@ -203,7 +203,8 @@ static pb_day risk_day(const struct pb_outlook *o)
         return PB_DAY_NONE;
     int32_t day = pb_lesson_risk_day(&o->lesson, o->hanging,
                                      o->timing.stages[PB_STAGE_HARVEST].to);
-    return day <= o->timing.stages[PB_STAGE_HARVEST].to
+    return day <= o->timing.stages[PB_STAGE_HARVEST].to &&
+                   day <= PB_DAY_MAX - o->timing.start
                ? pb_day_add(o->timing.start, day)
                : PB_DAY_NONE;
 }

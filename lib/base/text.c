@@ -151,23 +151,29 @@ void pb_text_escape(struct pb_buf *out, const char *text)
     }
 }
 
+size_t pb_text_head(const char *text, size_t cols)
+{
+    size_t len = strlen(text), used = 0, i = 0;
+    while (i < len) {
+        size_t w = 0, n = step(text + i, len - i, &w);
+        if (used + w > cols)
+            break;
+        used += w;
+        i += n;
+    }
+    return i;
+}
+
 void pb_text_clip(struct pb_buf *out, const char *text, size_t cols)
 {
     if (pb_text_cols(text) <= cols) {
         pb_buf_adds(out, text);
         return;
     }
-    size_t len = strlen(text), used = 0;
-    for (size_t i = 0; i < len;) {
-        size_t w = 0, n = step(text + i, len - i, &w);
-        if (used + w + 1 > cols)
-            break;
-        pb_buf_add(out, text + i, n);
-        used += w;
-        i += n;
-    }
-    if (cols > 0)
-        pb_buf_adds(out, "…");
+    if (cols == 0)
+        return;
+    pb_buf_add(out, text, pb_text_head(text, cols - 1));
+    pb_buf_adds(out, "…");
 }
 
 static unsigned char lower(char c)

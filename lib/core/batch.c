@@ -1,8 +1,8 @@
 /* Batches in memory, and what follows from their looks.  See batch.h. */
 #include "core/batch.h"
 
-#include "base/text.h"
 #include "core/bloom.h"
+#include "core/scale.h"
 
 #include <inttypes.h>
 #include <stdio.h>
@@ -172,7 +172,7 @@ static int64_t shares(const struct pb_batch *b, const struct in_order *order, si
         const struct pb_look *o = order[i - 1].look;
         if ((finding_of(b, o)->flags & PB_SCALE) == 0 || o->amount < 0 ||
             (counted & PB_BIT(o->found)) != 0 || (grown && !is_of_grown(o)) ||
-            pb_text_casecmp(scale_of(o), scale_of(l)) != 0)
+            !pb_scale_same(scale_of(o), scale_of(l)))
             continue;
         counted |= PB_BIT(o->found);
         sum += o->amount;
