@@ -82,14 +82,10 @@ static void put_wrapped(const char *text, size_t indent, bool breaks)
             blanks = indent;
             empty = true;
         }
-<<<<<<< HEAD
-        pb_buf_printf(&line, "%*s%s", (int)blanks, "", whole(&word));
-=======
-        const char *rest = pb_buf_peek(&word);
+        const char *rest = whole(&word);
         if (breaks && line.len == 0)
             rest = put_long_word(rest, blanks);
         pb_buf_printf(&line, "%*s%s", (int)blanks, "", rest);
->>>>>>> 2e3b860 (due, history: five digits of days, and words that no line holds, stay in their columns)
         empty = empty && n == 0;
         p += strspn(p, " ") + n;
         pb_buf_clear(&word);
@@ -108,11 +104,7 @@ static void put_lines(char *text, size_t indent)
             *end = '\0';
         pb_buf_init(&b, MAX_OUT);
         pb_text_escape(&b, line);
-<<<<<<< HEAD
-        put_wrapped(whole(&b), strspn(line, " ") + indent);
-=======
-        put_wrapped(pb_buf_peek(&b), strspn(line, " ") + indent, false);
->>>>>>> 2e3b860 (due, history: five digits of days, and words that no line holds, stay in their columns)
+        put_wrapped(whole(&b), strspn(line, " ") + indent, false);
         pb_buf_clear(&b);
         line = end != NULL ? end + 1 : NULL;
     }
@@ -189,11 +181,7 @@ void say_wrapped(const char *lead, size_t indent, const char *text)
     pb_buf_init(&line, MAX_OUT);
     pb_buf_adds(&line, lead);
     pb_text_escape(&line, text);
-<<<<<<< HEAD
-    put_wrapped(whole(&line), indent);
-=======
-    put_wrapped(pb_buf_peek(&line), indent, true);
->>>>>>> 2e3b860 (due, history: five digits of days, and words that no line holds, stay in their columns)
+    put_wrapped(whole(&line), indent, true);
     pb_buf_clear(&line);
 }
 

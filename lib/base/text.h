@@ -43,7 +43,6 @@ size_t pb_text_cols(const char *text);
 /* Append the text with control characters and bad bytes written as \xNN or \u{N}. */
 void pb_text_escape(struct pb_buf *out, const char *text);
 
-<<<<<<< HEAD
 /*
  * The same of the first character alone; allocates nothing.
  *   text  len bytes, 1 at least
@@ -52,10 +51,9 @@ void pb_text_escape(struct pb_buf *out, const char *text);
  */
 enum { PB_TEXT_ESCAPED = 16 };
 size_t pb_text_escape_first(const char *text, size_t len, char to[PB_TEXT_ESCAPED]);
-=======
+
 /* Bytes of the longest head of at most cols columns. */
 size_t pb_text_head(const char *text, size_t cols);
->>>>>>> 2e3b860 (due, history: five digits of days, and words that no line holds, stay in their columns)
 
 /* Append the longest head of at most cols columns; one that was cut ends in "…". */
 void pb_text_clip(struct pb_buf *out, const char *text, size_t cols);
