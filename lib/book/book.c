@@ -90,7 +90,8 @@ enum pb_rc pb_db_set_up(struct pb_book *b, struct pb_err *err)
     (void)sqlite3_extended_result_codes(b->db, 1);
     (void)sqlite3_busy_timeout(b->db, PB_BUSY_MS);
     static const int off[] = {SQLITE_DBCONFIG_DQS_DML, SQLITE_DBCONFIG_DQS_DDL,
-                              SQLITE_DBCONFIG_TRUSTED_SCHEMA};
+                              SQLITE_DBCONFIG_TRUSTED_SCHEMA,
+                              SQLITE_DBCONFIG_ENABLE_VIEW}; /* a book has none */
     for (size_t i = 0; i < PB_ARRAY_LEN(off); i++)
         (void)sqlite3_db_config(b->db, off[i], 0, NULL);
     (void)sqlite3_db_config(b->db, SQLITE_DBCONFIG_DEFENSIVE, 1, NULL);

@@ -29,6 +29,7 @@ struct pb_book {
     bool writable;
     bool fresh; /* the file was empty when it was opened for writing */
     bool in_act;
+    bool checked; /* nothing was planted in it (planted.c) */
     bool held;    /* one state is being read (pb_book_hold) */
     bool reading; /* opened for reading, in a place that could be written */
     bool absent;  /* there is no such file: an empty book in memory stands for it */
@@ -52,6 +53,8 @@ enum pb_rc pb_db_open_immutable(struct pb_book *b, const char *path,
 enum pb_rc pb_db_set_up(struct pb_book *b, struct pb_err *err);
 /* WAL, where the book's place allows it. */
 void pb_db_prefer_wal(struct pb_book *b);
+/* Before the first write: triggers and views are those that podbook makes.  PB_EIO */
+enum pb_rc pb_db_check_planted(struct pb_book *b, struct pb_err *err);
 /* Inside the first transaction: make the tables, if no other process was faster. */
 enum pb_rc pb_db_make_schema(struct pb_book *b, struct pb_err *err);
 /* Release the statements and the connection. */

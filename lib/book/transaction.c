@@ -56,8 +56,11 @@ enum pb_rc pb_book_begin_cache(struct pb_book *b, struct pb_err *err)
     b->in_act = rc == PB_OK;
     if (rc == PB_OK && b->fresh)
         rc = pb_db_make_schema(b, err);
+    if (rc == PB_OK && !b->checked)
+        rc = pb_db_check_planted(b, err);
+    b->checked = rc == PB_OK;
     if (rc != PB_OK)
-        back_to_reading(b);
+        pb_book_drop(b);
     return rc;
 }
 
