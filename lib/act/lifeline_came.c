@@ -12,7 +12,7 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { PLANTS_BYTES = 2048 }; /* of the codes in one line */
+enum { PLANTS_BYTES = 4096 }; /* of the codes in one line, half of it at the break */
 
 /* Flasks whose codes follow one another, filled on one day from one record. */
 struct flasks {
@@ -52,7 +52,7 @@ static enum pb_rc gather(void *ctx, const struct pb_offspring *o, struct pb_err 
 {
     struct came *c = ctx;
     enum pb_rc rc = PB_OK;
-    if (c->gathered_on != o->got || c->gathered.len > PLANTS_BYTES)
+    if (c->gathered_on != o->got || c->gathered.len > PLANTS_BYTES / 2)
         rc = tell_gathered(c, err);
     c->gathered_on = o->got;
     pb_buf_printf(&c->gathered, "%s%s", c->gathered_n++ > 0 ? ", " : "", o->plant.code);
@@ -64,7 +64,7 @@ static enum pb_rc gather(void *ctx, const struct pb_offspring *o, struct pb_err 
 static enum pb_rc tell_plants(struct came *c, enum pb_offspring_of of,
                               const struct pb_ref *record, struct pb_err *err)
 {
-    pb_buf_init(&c->gathered, 2 * PLANTS_BYTES);
+    pb_buf_init(&c->gathered, PLANTS_BYTES);
     enum pb_rc rc = pb_offspring_of(c->t.a->book, of, record, gather, c, err);
     if (rc == PB_OK)
         rc = tell_gathered(c, err);
