@@ -295,6 +295,32 @@ static void events_are_in_the_order_of_their_day(void **state)
     }
 }
 
+/* On lists without a byte to spare, which the address sanitizer watches. */
+static void no_more_is_read_than_there_is(void **state)
+{
+    (void)state;
+    struct pb_cross x;
+    struct pb_life life = {0};
+    pb_cross_init(&x);
+    x.pollinated = START;
+    x.flowers = 2;
+    x.looks = malloc(sizeof(*x.looks));
+    x.harvests = malloc(sizeof(*x.harvests));
+    assert_true(x.looks != NULL && x.harvests != NULL);
+    x.look_n = x.harvest_n = 1;
+    pb_look_init(&x.looks[0]);
+    x.looks[0].number = 1;
+    x.looks[0].on = START + 9;
+    x.looks[0].found = PB_HOLDING;
+    x.harvests[0] =
+        (struct pb_harvest){.number = 1, .on = START + 21, .as = PB_AS_CLOSED};
+    assert_int_equal(pb_cross_replay(&x, &life, NULL), PB_OK);
+    assert_int_equal(life.by_stand[PB_STAND_HARVESTED], 2);
+    pb_life_clear(&life);
+    free(x.looks);
+    free(x.harvests);
+}
+
 static void room_is_kept_while_it_serves(void **state)
 {
     (void)state;
@@ -376,6 +402,7 @@ int main(void)
         cmocka_unit_test(the_one_that_was_entered_is_named),
         cmocka_unit_test(all_are_those_that_nothing_later_ends),
         cmocka_unit_test(events_are_in_the_order_of_their_day),
+        cmocka_unit_test(no_more_is_read_than_there_is),
         cmocka_unit_test(room_is_kept_while_it_serves),
         cmocka_unit_test(a_word_is_found_or_is_none),
         cmocka_unit_test(what_held_has_set),
