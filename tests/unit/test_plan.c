@@ -128,6 +128,8 @@ static void a_window_counts_from_who_wants_it(void **state)
     static const struct row rows[] = {
         ROW("from the latest of its stands", WINDOW(AT(C), AT(A) | AT(B)), true,
             GROUPS(AT_STAND(C, 5, 3, 6, NONE)), NO_LOOKS, ASKED(WAITS(7, 9))),
+        ROW("whichever of them comes first", WINDOW(AT(C), AT(A) | AT(B)), true,
+            GROUPS(AT_STAND(C, 3, 5, 6, NONE)), NO_LOOKS, ASKED(WAITS(7, 9))),
         ROW("from the first that wants it", WINDOW(AT(B), AT(B)), true,
             GROUPS(AT_STAND(B, 0, 1, NONE, NONE), AT_STAND(B, 0, 5, NONE, NONE)),
             NO_LOOKS, ASKED(WAITS(3, 5))),

@@ -267,6 +267,44 @@ static void all_are_those_that_nothing_later_ends(void **state)
     }
 }
 
+/* What may be a plant is said by the findings of the course, not by what lies behind. */
+static void plants_are_taken_last(void **state)
+{
+    (void)state;
+    enum { NEAR, FAR, GIVEN };
+    enum { GO, GIVE, ENTER };
+    static const struct pb_finding findings[] = {
+        {"go",    PB_BIT(NEAR),               FAR,   PB_TALLY_SEEN, 0,              NULL, NULL, NULL},
+        {"give",  PB_BIT(NEAR) | PB_BIT(FAR), GIVEN, PB_TALLY_NEW,  PB_PLANTS_LAST, NULL,
+         NULL,                                                                                  NULL},
+        {"enter", PB_BIT(NEAR),               FAR,   PB_TALLY_NEW,  PB_ENTERS,      NULL, NULL, NULL},
+    };
+    static const char *const stands[] = {"near", "far", "given"};
+    for (int n = ENTER; n <= ENTER + 1; n++) {
+        const struct pb_course course = {.noun = "thing",
+                                         .unit = "thing",
+                                         .start = "start",
+                                         .many = true,
+                                         .staged = true,
+                                         .stands = stands,
+                                         .stand_n = PB_ARRAY_LEN(stands),
+                                         .open = PB_BIT(NEAR) | PB_BIT(FAR),
+                                         .findings = findings,
+                                         .finding_n = n};
+        int counts[] = {1, 1};
+        struct pb_event events[] = {
+            {START + 1, GO,   1, false, &counts[0], false},
+            {START + 2, GIVE, 2, false, &counts[1], false},
+        };
+        struct pb_story story = {&course, 2, NEAR, START, events, 2, "T1"};
+        struct pb_life life = {0};
+        assert_int_equal(pb_course_replay(&story, &life, NULL), PB_OK);
+        assert_int_equal(life.by_stand[FAR], n == ENTER ? 0 : 1);
+        assert_int_equal(life.by_stand[GIVEN], 1);
+        pb_life_clear(&life);
+    }
+}
+
 /* ---- the rest ---------------------------------------------------------------------------- */
 
 static void events_are_in_the_order_of_their_day(void **state)
@@ -401,6 +439,7 @@ int main(void)
         cmocka_unit_test(no_other_record_makes_a_word_the_later_one),
         cmocka_unit_test(the_one_that_was_entered_is_named),
         cmocka_unit_test(all_are_those_that_nothing_later_ends),
+        cmocka_unit_test(plants_are_taken_last),
         cmocka_unit_test(events_are_in_the_order_of_their_day),
         cmocka_unit_test(no_more_is_read_than_there_is),
         cmocka_unit_test(room_is_kept_while_it_serves),
