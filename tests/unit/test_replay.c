@@ -241,6 +241,10 @@ static void all_are_those_that_nothing_later_ends(void **state)
             STEPS(STEP(1, GOES, 2), STEP(1, LEAVES, 1), STEP(2, IS_LOST, 0),
                   STEP(5, TAKE, 1), STEP(6, TAKE, 2)),
             2),
+        ROW("nor of them all than are taken",
+            STEPS(STEP(1, GOES, 2), STEP(1, LEAVES, 2), STEP(2, IS_LOST, 0),
+                  STEP(5, TAKE, 3)),
+            1),
         ROW("what ends later can be taken later",
             STEPS(STEP(2, IS_LOST, 0), STEP(3, GOES, 2), STEP(5, TAKE, 2)), 3),
         ROW("and is taken once, too",
@@ -359,6 +363,23 @@ static void no_more_is_read_than_there_is(void **state)
     free(x.harvests);
 }
 
+static void before_anything_is_found_nothing_brought_it_there(void **state)
+{
+    (void)state;
+    static const struct steps none = {.n = 0};
+    struct pb_look looks[LOOKS];
+    struct pb_harvest harvests[LOOKS];
+    struct pb_cross x;
+    struct pb_life life = {0};
+    make(&x, 3, &none, 0, looks, harvests);
+    assert_int_equal(pb_cross_replay(&x, &life, NULL), PB_OK);
+    assert_int_equal(life.group_n, 1);
+    assert_int_equal(life.groups[0].by, -1);
+    assert_int_equal(life.groups[0].last_intact, PB_DAY_NONE);
+    assert_int_equal(life.last_on, PB_DAY_NONE);
+    pb_life_clear(&life);
+}
+
 static void room_is_kept_while_it_serves(void **state)
 {
     (void)state;
@@ -442,6 +463,7 @@ int main(void)
         cmocka_unit_test(plants_are_taken_last),
         cmocka_unit_test(events_are_in_the_order_of_their_day),
         cmocka_unit_test(no_more_is_read_than_there_is),
+        cmocka_unit_test(before_anything_is_found_nothing_brought_it_there),
         cmocka_unit_test(room_is_kept_while_it_serves),
         cmocka_unit_test(a_word_is_found_or_is_none),
         cmocka_unit_test(what_held_has_set),
