@@ -1,12 +1,12 @@
 /* podbook cross: record a cross right after pollinating. */
-#include "act/bloom.h"
 #include "act/enter.h"
 #include "act/fields.h"
-#include "act/kin.h"
 #include "base/text.h"
 #include "out.h"
 #include "print.h"
 #include "table.h"
+
+enum { WORDS = 65536 }; /* bytes of what is said of a pair */
 
 /* Every option is a field of the record (act/fields.c), which checks its value. */
 static const struct opt opts[] = {
@@ -41,28 +41,6 @@ static enum pb_rc fill(struct env *env, const struct args *args, struct pb_cross
     return rc;
 }
 
-/* What is to be said of the pair at once: a paragraph, a line each. */
-static enum pb_rc say_pair(struct env *env, const struct pb_cross *x,
-                           enum pb_cross_kind kind, struct pb_err *err)
-{
-    struct pb_buf b;
-    pb_buf_init(&b, 65536);
-    if (print_kind(kind) != NULL)
-        pb_buf_printf(&b, "%s\n", print_kind(kind));
-    enum pb_rc rc = pb_stigma_words(&env->act, x, &b, err);
-    if (rc == PB_OK)
-        rc = pb_pollen_words(&env->act, x, &b, err);
-    if (rc == PB_OK)
-        rc = pb_kin_cautions(&env->act, x, &b, err);
-    char *rest = b.data;
-    if (rc == PB_OK && b.len > 0)
-        say("%s", "");
-    for (char *line; rc == PB_OK && (line = take_line(&rest)) != NULL;)
-        say_wrapped("", 2, line);
-    pb_buf_clear(&b);
-    return rc;
-}
-
 /* The plant may have left on the day of the pollination or since. */
 static void remark_absent(const struct pb_cross *x)
 {
@@ -75,6 +53,47 @@ static void remark_absent(const struct pb_cross *x)
     pb_buf_clear(&why);
 }
 
+static enum pb_rc tell_json(struct env *env, const struct pb_cross *x,
+                            struct pb_outlook *o, struct pb_err *err)
+{
+    struct pb_buf b;
+    pb_buf_init(&b, WORDS);
+    enum pb_rc rc = pair_words(env, x, o->view.kind, &b, err);
+    if (rc == PB_OK && !x->seed.gone)
+        rc = away_words(env, o->view.harvest, &b, err);
+    o->view.warnings = pb_buf_peek(&b);
+    if (rc == PB_OK)
+        rc = print_cross_json(env, x, o, err);
+    o->view.warnings = NULL;
+    pb_buf_clear(&b);
+    return rc;
+}
+
+static enum pb_rc tell_words(struct env *env, const struct pb_cross *x,
+                             const struct pb_outlook *o, struct pb_err *err)
+{
+    struct pb_buf b;
+    pb_buf_init(&b, WORDS);
+    enum pb_rc rc = pair_words(env, x, o->view.kind, &b, err);
+    if (rc == PB_OK && b.len > 0) {
+        say("%s", "");
+        print_words(&b);
+    }
+    if (rc == PB_OK)
+        rc = print_doubts(env, PB_CROSS, x->head.n, err);
+    if (rc == PB_OK) {
+        say("%s", "");
+        print_windows(x, o);
+    }
+    pb_buf_reset(&b);
+    if (rc == PB_OK && !x->seed.gone)
+        rc = away_words(env, o->view.harvest, &b, err);
+    if (rc == PB_OK)
+        print_words(&b);
+    pb_buf_clear(&b);
+    return rc;
+}
+
 static enum pb_rc tell(struct env *env, const struct pb_cross *x, int entered,
                        struct pb_err *err)
 {
@@ -82,20 +101,12 @@ static enum pb_rc tell(struct env *env, const struct pb_cross *x, int entered,
     pb_outlook_init(&o);
     enum pb_rc rc = pb_outlook_make(&env->act, x, &o, err);
     if (rc == PB_OK && env->json)
-        rc = print_cross_json(env, x, &o, err);
+        rc = tell_json(env, x, &o, err);
     else if (rc == PB_OK) {
         print_tag(x);
         if (entered > 0)
             say("\n%d new plant%s entered with it.", entered, entered == 1 ? "" : "s");
-        rc = say_pair(env, x, o.view.kind, err);
-        if (rc == PB_OK)
-            rc = print_doubts(env, PB_CROSS, x->head.n, err);
-    }
-    if (rc == PB_OK && !env->json) {
-        say("%s", "");
-        print_windows(x, &o);
-        if (!x->seed.gone)
-            rc = print_away(env, o.view.harvest, err);
+        rc = tell_words(env, x, &o, err);
     }
     if (rc == PB_OK)
         remark_absent(x);

@@ -11,7 +11,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { O_POLLINATE, O_HARVEST };
+enum { O_POLLINATE, O_HARVEST, WORDS = 65536 };
 static const struct opt opts[] = {
     {"pollinate", OPT_DATE, "DATE", "pollinate then (default today): when is harvest?",
      0,                                                                                    0, NULL, 0},
@@ -36,6 +36,7 @@ static enum pb_rc seed_parent(struct env *env, const char *code, struct pb_paren
         memcpy(p->plant.id, plant.head.id, sizeof(p->plant.id));
         memcpy(p->plant.code, plant.head.code, sizeof(p->plant.code));
         p->genet = plant.genet;
+        p->ploidy = plant.ploidy;
         p->taxon = plant.taxon; /* moves over */
         plant.taxon = NULL;
     }
@@ -44,18 +45,20 @@ static enum pb_rc seed_parent(struct env *env, const char *code, struct pb_paren
 }
 
 static enum pb_rc plan_json(const struct pb_cross *x, const struct pb_outlook *o,
-                            struct pb_span pollinate, struct pb_err *err)
+                            struct pb_span pollinate, struct pb_buf *words,
+                            struct pb_err *err)
 {
     static const char *const keys[] = {
-        "seed_parent",  "pollen_parent", "pollinate_from",
-        "pollinate_to", "harvest_from",  "harvest_to",
-        "kind"};
+        "seed_parent",  "pollen_parent", "pollinate_from", "pollinate_to",
+        "harvest_from", "harvest_to",    "kind",           "warnings"};
     char a[PB_DAY_TEXT], b[PB_DAY_TEXT], c[PB_DAY_TEXT], d[PB_DAY_TEXT];
-    struct pb_buf pollen;
-    pb_buf_init(&pollen, 65536);
+    struct pb_buf pollen, warnings;
+    pb_buf_init(&pollen, WORDS);
+    pb_buf_init(&warnings, 2 * WORDS);
     for (size_t i = 0; i < x->pollen_n; i++)
         pb_buf_printf(&pollen, "%s%s", i > 0 ? "+" : "",
                       x->pollen[i].parent.plant.code);
+    enum pb_rc rc = out_lines_json(words->data, &warnings, err);
     const struct pb_cell cells[] = {
         pb_cell_text(x->seed.plant.code),
         x->pollen_n > 0 ? pb_cell_text(whole(&pollen)) : pb_cell_null(),
@@ -64,8 +67,11 @@ static enum pb_rc plan_json(const struct pb_cross *x, const struct pb_outlook *o
         day_cell(o->view.harvest.first, c),
         day_cell(o->view.harvest.last, d),
         pb_cell_text(pb_cross_kind_names[o->view.kind]),
+        pb_cell_json(whole(&warnings)),
     };
-    enum pb_rc rc = out_object(keys, cells, PB_ARRAY_LEN(keys), err);
+    if (rc == PB_OK)
+        rc = out_object(keys, cells, PB_ARRAY_LEN(keys), err);
+    pb_buf_clear(&warnings);
     pb_buf_clear(&pollen);
     return rc;
 }
@@ -83,23 +89,47 @@ static enum pb_rc check_timed(const struct pb_cross *x, const struct pb_outlook 
 
 /* Backwards: the days on which to pollinate so that the window holds the day. */
 static enum pb_rc backwards(struct env *env, struct pb_cross *x, struct pb_outlook *o,
-                            pb_day harvest, struct pb_err *err)
+                            pb_day harvest, struct pb_span *when, struct pb_err *err)
 {
     struct pb_stage_days h = o->timing.stages[PB_STAGE_HARVEST];
-    struct pb_span when = {pb_day_add(harvest, -h.to), pb_day_add(harvest, -h.from)};
-    char first[DAY_TEXT], last[DAY_TEXT], day[DAY_TEXT], best[DAY_TEXT];
+    *when = (struct pb_span){pb_day_add(harvest, -h.to), pb_day_add(harvest, -h.from)};
     x->pollinated = pb_day_add(harvest, -(h.from + h.to) / 2);
-    enum pb_rc rc = pb_outlook_make(&env->act, x, o, err);
-    if (rc != PB_OK)
-        return rc;
-    if (env->json)
-        return plan_json(x, o, when, err);
+    return pb_outlook_make(&env->act, x, o, err);
+}
+
+static void say_backwards(const struct env *env, const struct pb_cross *x,
+                          pb_day harvest, struct pb_span when)
+{
+    char first[DAY_TEXT], last[DAY_TEXT], day[DAY_TEXT], best[DAY_TEXT];
     say("To harvest on %s pollinate %s to %s, best about %s.", day_text(harvest, day),
         day_text(when.first, first), day_text(when.last, last),
         day_text(x->pollinated, best));
     if (when.last < env->act.today)
         say("That is past: the capsules would not be ready.");
-    return PB_OK;
+}
+
+static enum pb_rc answer(struct env *env, const struct args *args,
+                         const struct pb_cross *x, const struct pb_outlook *o,
+                         struct pb_span when, struct pb_err *err)
+{
+    const struct optval *harvest = &args->vals[O_HARVEST];
+    struct pb_buf words;
+    char day[DAY_TEXT];
+    pb_buf_init(&words, WORDS);
+    enum pb_rc rc = pair_words(env, x, o->view.kind, &words, err);
+    if (rc == PB_OK)
+        rc = away_words(env, o->view.harvest, &words, err);
+    if (rc == PB_OK && env->json)
+        rc = plan_json(x, o, when, &words, err);
+    else if (rc == PB_OK) {
+        if (harvest->given)
+            say_backwards(env, x, harvest->day, when);
+        say("Pollinated on %s:", day_text(x->pollinated, day));
+        print_windows(x, o);
+        print_words(&words);
+    }
+    pb_buf_clear(&words);
+    return rc;
 }
 
 static enum pb_rc make(struct env *env, const struct args *args, struct pb_cross *x,
@@ -110,6 +140,7 @@ static enum pb_rc make(struct env *env, const struct args *args, struct pb_cross
     const struct pb_field pollen = {"pollen-parent", args->words[1]};
     x->flowers = 1;
     x->pollinated = v[O_POLLINATE].given ? v[O_POLLINATE].day : env->act.today;
+    struct pb_span when = {x->pollinated, x->pollinated};
     if (rc == PB_OK)
         rc = pb_field_set_cross(x, &pollen, env->act.today, err);
     if (rc == PB_OK)
@@ -118,20 +149,9 @@ static enum pb_rc make(struct env *env, const struct args *args, struct pb_cross
         rc = pb_outlook_make(&env->act, x, o, err);
     if (rc == PB_OK)
         rc = check_timed(x, o, err);
-    if (rc != PB_OK)
-        return rc;
-    if (v[O_HARVEST].given)
-        rc = backwards(env, x, o, v[O_HARVEST].day, err);
-    else if (env->json)
-        return plan_json(x, o, (struct pb_span){x->pollinated, x->pollinated}, err);
-    if (rc != PB_OK || env->json)
-        return rc;
-    char day[DAY_TEXT];
-    say("Pollinated on %s:", day_text(x->pollinated, day));
-    print_windows(x, o);
-    if (print_kind(o->view.kind) != NULL)
-        say("%s", print_kind(o->view.kind));
-    return print_away(env, o->view.harvest, err);
+    if (rc == PB_OK && v[O_HARVEST].given)
+        rc = backwards(env, x, o, v[O_HARVEST].day, &when, err);
+    return rc == PB_OK ? answer(env, args, x, o, when, err) : rc;
 }
 
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)

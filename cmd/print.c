@@ -182,33 +182,6 @@ void print_tag(const struct pb_cross *x)
     pb_buf_clear(&b);
 }
 
-/* ORDER CROSS_KIND */
-static const char *const kind_words[PB_CROSS_KIND_N] = {
-    NULL,
-    NULL,
-    "A selfing: both parents are one clone.",
-    "A sib cross: both parents were raised from the same two clones.",
-    "A backcross: one parent is a child of the other.",
-};
-
-const char *print_kind(enum pb_cross_kind kind)
-{
-    return kind_words[kind];
-}
-
-enum pb_rc print_away(struct env *env, struct pb_span harvest, struct pb_err *err)
-{
-    struct pb_absence *away = NULL;
-    size_t n = 0;
-    char first[DAY_TEXT], last[DAY_TEXT];
-    enum pb_rc rc = pb_away_meets(&env->act, harvest, &away, &n, err);
-    for (size_t i = 0; i < n; i++)
-        say("You are away %s to %s: the harvest window meets it.",
-            day_text(away[i].span.first, first), day_text(away[i].span.last, last));
-    free(away);
-    return rc;
-}
-
 static void print_window(const struct pb_outlook *o, enum pb_stage stage,
                          const struct pb_span *span)
 {

@@ -28,11 +28,17 @@ enum pb_rc print_cross_json(struct env *env, const struct pb_cross *x,
 /* The tag: code, parents in words, date, so that a slip can be found. */
 void print_tag(const struct pb_cross *x);
 
-/* What is said of a pair of parents at once; NULL: nothing. */
-const char *print_kind(enum pb_cross_kind kind);
+/* Append what is said of a pair of parents at once, a line each; of a cross that is only
+ * planned (row 0) nothing of its flowers. */
+enum pb_rc pair_words(struct env *env, const struct pb_cross *x,
+                      enum pb_cross_kind kind, struct pb_buf *out, struct pb_err *err);
 
-/* Say so where a harvest window meets an absence. */
-enum pb_rc print_away(struct env *env, struct pb_span harvest, struct pb_err *err);
+/* Append the absences that a harvest window meets, a line each. */
+enum pb_rc away_words(struct env *env, struct pb_span harvest, struct pb_buf *out,
+                      struct pb_err *err);
+
+/* Print such lines; they are changed. */
+void print_words(struct pb_buf *lines);
 
 /* The windows with weekday and date, and what they rest on. */
 void print_windows(const struct pb_cross *x, const struct pb_outlook *o);

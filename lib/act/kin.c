@@ -249,10 +249,13 @@ enum pb_rc pb_kin_cautions(struct pb_act *a, const struct pb_cross *x,
     struct pb_buf ploidy;
     double limit = 0;
     char f[PB_NUMBER_TEXT], l[PB_NUMBER_TEXT];
+    size_t n = 1;
     for (size_t i = 0; i < x->pollen_n; i++)
-        plants[1 + i] = x->pollen[i].parent.plant.n;
-    const struct pb_family_ask ask = {plants, 1 + x->pollen_n, false};
-    if (x->pollen_n == 0)
+        if (x->pollen[i].parent.plant.n !=
+            0) /* else planned, and new: akin to nobody */
+            plants[n++] = x->pollen[i].parent.plant.n;
+    const struct pb_family_ask ask = {plants, n, false};
+    if (n == 1)
         return PB_OK;
     enum pb_rc rc = pb_act_setting(a, "kin-limit", &limit, err);
     if (rc == PB_OK)
@@ -263,6 +266,8 @@ enum pb_rc pb_kin_cautions(struct pb_act *a, const struct pb_cross *x,
     for (size_t i = 0; i < x->pollen_n && rc == PB_OK; i++) {
         const struct pb_parent *p = &x->pollen[i].parent;
         struct pb_kin_pair pair = {0, PB_REL_UNRELATED};
+        if (p->plant.n == 0)
+            continue;
         rc = pb_kin_pair(&kin, pb_kin_genet(&kin, plants[0]),
                          pb_kin_genet(&kin, p->plant.n), &pair, err);
         if (rc == PB_OK && reaches(pair.kinship, limit)) {

@@ -30,6 +30,8 @@ struct pb_cross_view {
     int open;                 /* of them neither split, dropped, lost nor harvested */
     const char *state;        /* pb_life_state, or "withdrawn"; static */
     const struct pb_doubts *doubts; /* marks that it stands under; NULL: not computed */
+    const char
+        *warnings; /* said of the pair when it is made, a line each; NULL: not told */
 };
 
 struct pb_batch_view {

@@ -61,11 +61,11 @@ static void read_harvests(struct pb_reader *rd, const struct pb_json_at *at,
 void pb_parts_cross(struct pb_reader *rd, const struct pb_json_at *at,
                     struct pb_cross *x)
 {
-    /* the last five are computed: known, and passed over whatever they hold */
+    /* the last six are computed: known, and passed over whatever they hold */
     static const char *const keys[] = {PB_HEAD_KEYS, "seed_parent", "pollen_parents",
                                        "own_pollen", "looks",       "harvests",
                                        "kind",       "windows",     "capsules",
-                                       "state",      "doubts"};
+                                       "state",      "doubts",      "warnings"};
     static const struct pb_shape shape = PB_SHAPE(&pb_cross_members, keys);
     struct pb_json_at child;
     char day[PB_DAY_TEXT];

@@ -124,6 +124,8 @@ static void put_view(struct pb_writer *w, json_t *obj, const struct pb_cross_vie
     for (size_t i = 0; i < PB_STAND_N; i++)
         pb_put_int(w, capsules, pb_stand_names[i], view->by_stand[i]);
     put_doubts(w, obj, view->doubts);
+    if (view->warnings != NULL)
+        pb_put_lines(w, obj, "warnings", view->warnings);
 }
 
 static void fill_cross(struct pb_writer *w, json_t *obj, const struct pb_cross *x,

@@ -30,16 +30,21 @@ void pb_put(struct pb_writer *w, json_t *obj, const char *key, json_t *value)
         w->rc = pb_fail_memory(w->err);
 }
 
-void pb_put_text(struct pb_writer *w, json_t *obj, const char *key, const char *text)
+/* A text under a key; NULL after an error. */
+static json_t *new_text(struct pb_writer *w, const char *key, const char *text)
 {
-    if (text == NULL || text[0] == '\0' || w->rc != PB_OK)
-        return;
     struct pb_err reason = {0};
     w->rc = pb_text_check(key, text, SIZE_MAX, &reason);
     if (w->rc == PB_OK)
-        pb_put(w, obj, key, json_string_nocheck(text));
-    else
-        (void)pb_fail_at(w->err, w->rc, w->code, 0, "its %s %s", key, reason.text);
+        return json_string_nocheck(text);
+    (void)pb_fail_at(w->err, w->rc, w->code, 0, "its %s %s", key, reason.text);
+    return NULL;
+}
+
+void pb_put_text(struct pb_writer *w, json_t *obj, const char *key, const char *text)
+{
+    if (text != NULL && text[0] != '\0' && w->rc == PB_OK)
+        pb_put(w, obj, key, new_text(w, key, text));
 }
 
 void pb_put_day(struct pb_writer *w, json_t *obj, const char *key, pb_day day)
@@ -121,6 +126,24 @@ json_t *pb_put_array(struct pb_writer *w, json_t *obj, const char *key)
     json_t *child = json_array();
     pb_put(w, obj, key, child);
     return w->rc == PB_OK ? child : NULL;
+}
+
+void pb_put_lines(struct pb_writer *w, json_t *obj, const char *key, const char *lines)
+{
+    json_t *list = pb_put_array(w, obj, key);
+    struct pb_buf line;
+    pb_buf_init(&line, PB_MAX_TEXT);
+    for (const char *p = lines; *p != '\0' && w->rc == PB_OK;) {
+        size_t n = strcspn(p, "\n");
+        pb_buf_reset(&line);
+        pb_buf_add(&line, p, n);
+        w->rc = pb_buf_status(&line, w->err);
+        json_t *text = w->rc == PB_OK ? new_text(w, key, pb_buf_peek(&line)) : NULL;
+        if (w->rc == PB_OK && json_array_append_new(list, text) != 0)
+            w->rc = pb_fail_memory(w->err);
+        p += n + (p[n] == '\n');
+    }
+    pb_buf_clear(&line);
 }
 
 json_t *pb_append_object(struct pb_writer *w, json_t *list)

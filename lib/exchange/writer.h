@@ -60,6 +60,8 @@ void pb_put_members(struct pb_writer *w, json_t *obj, const struct pb_members *m
 json_t *pb_put_object(struct pb_writer *w, json_t *obj, const char *key);
 json_t *pb_put_array(struct pb_writer *w, json_t *obj, const char *key);
 json_t *pb_append_object(struct pb_writer *w, json_t *list);
+/* An array of the lines of a text. */
+void pb_put_lines(struct pb_writer *w, json_t *obj, const char *key, const char *lines);
 
 /* The x- keys that were put by under this slot go back into their object. */
 void pb_put_extra(struct pb_writer *w, json_t *obj, const char *slot);
