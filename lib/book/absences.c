@@ -9,8 +9,8 @@ enum pb_rc pb_absence_insert(struct pb_book *b, struct pb_absence *absence,
                              struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    enum pb_rc rc = pb_db_get(
-        b, "INSERT INTO absence(id,first,last) VALUES(?,?,?) RETURNING n", &s, err);
+    enum pb_rc rc =
+        pb_db_get(b, "INSERT INTO absence(id,first,last) VALUES(?,?,?)", &s, err);
     if (rc != PB_OK)
         return rc;
     pb_db_bind_text(s, 1, absence->id);

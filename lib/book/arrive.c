@@ -5,19 +5,32 @@
 
 #include <string.h>
 
+/* One of the statements below, prepared once: there is a mark for each line. */
+static enum pb_rc run(struct pb_book *b, const char *sql, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    enum pb_rc rc = pb_db_get(b, sql, &s, err);
+    return rc == PB_OK ? pb_db_run(b, s, err) : rc;
+}
+
+static const char release[] = "RELEASE line";
+
 enum pb_rc pb_book_mark(struct pb_book *b, struct pb_err *err)
 {
-    return pb_db_exec(b, "SAVEPOINT line", err);
+    static const char sql[] = "SAVEPOINT line";
+    return run(b, sql, err);
 }
 
 enum pb_rc pb_book_go_on(struct pb_book *b, struct pb_err *err)
 {
-    return pb_db_exec(b, "RELEASE line", err);
+    return run(b, release, err);
 }
 
 enum pb_rc pb_book_go_back(struct pb_book *b, struct pb_err *err)
 {
-    return pb_db_exec(b, "ROLLBACK TO line; RELEASE line", err);
+    static const char sql[] = "ROLLBACK TO line";
+    enum pb_rc rc = run(b, sql, err);
+    return rc == PB_OK ? run(b, release, err) : rc;
 }
 
 /* Does the statement give a row?  It is bound and gets reset. */

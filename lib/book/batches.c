@@ -188,11 +188,12 @@ enum pb_rc pb_batch_insert(struct pb_book *b, struct pb_batch *batch, bool open,
         "dried,cap_removed,place,note,below,open,source_id,source_code,source_kind,"
         "began,elsewhere) "
         "VALUES(?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,"
-        "?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?) RETURNING n",
+        "?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)",
         &s, err);
     if (rc != PB_OK)
         return rc;
     bind(s, batch, open);
+    batch->head.n = 0;
     rc = pb_db_keep(b, s, &batch->head.n, err);
     for (size_t i = 0; i < batch->look_n && rc == PB_OK; i++)
         rc = pb_look_keep(b, (struct pb_looked){batch->kind, batch->head.n},

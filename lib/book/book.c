@@ -98,7 +98,13 @@ enum pb_rc pb_db_set_up(struct pb_book *b, struct pb_err *err)
     enum pb_rc rc = pb_db_add_functions(b, err);
     if (rc != PB_OK)
         return rc;
-    return pb_db_exec(b, "PRAGMA foreign_keys=ON; PRAGMA synchronous=FULL", err);
+    /* What a statement would have to take back stays in memory: its triggers touch many
+     * pages, and a file for them would be written anew for each row.  8 MiB of pages, so
+     * that an act of many records does not write and read each page again and again. */
+    return pb_db_exec(b,
+                      "PRAGMA foreign_keys=ON; PRAGMA synchronous=FULL;"
+                      "PRAGMA temp_store=MEMORY; PRAGMA cache_size=-8192",
+                      err);
 }
 
 /* WAL where the place allows it: one sync an act.  Elsewhere the journal stays as it is,
@@ -142,7 +148,7 @@ static enum pb_rc open_memory(struct pb_book *b, struct pb_err *err)
 {
     b->absent = true;
     if (sqlite3_open_v2(":memory:", &b->db,
-                        SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE | SQLITE_OPEN_MEMORY,
+                        PB_DB_WRITE | SQLITE_OPEN_CREATE | SQLITE_OPEN_MEMORY,
                         NULL) != SQLITE_OK)
         return pb_db_fail(b, err);
     enum pb_rc rc = pb_db_set_up(b, err);
@@ -215,8 +221,7 @@ static enum pb_rc open_reading(struct pb_book *b, bool check, struct pb_err *err
     enum pb_rc rc = PB_OK;
     if (!has_content(b->path))
         return open_memory(b, err);
-    bool usable =
-        sqlite3_open_v2(b->path, &b->db, SQLITE_OPEN_READWRITE, NULL) == SQLITE_OK;
+    bool usable = sqlite3_open_v2(b->path, &b->db, PB_DB_WRITE, NULL) == SQLITE_OK;
     usable = usable && sqlite3_db_readonly(b->db, "main") == 0;
     if (!usable) {
         (void)sqlite3_close(b->db);
@@ -249,8 +254,8 @@ static enum pb_rc open_writing(struct pb_book *b, struct pb_err *err)
     struct header h;
     if (strcmp(b->path, ":memory:") != 0 && stat(b->path, &st) != 0)
         return pb_first_open(b, err);
-    if (sqlite3_open_v2(b->path, &b->db, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE,
-                        NULL) != SQLITE_OK)
+    if (sqlite3_open_v2(b->path, &b->db, PB_DB_WRITE | SQLITE_OPEN_CREATE, NULL) !=
+        SQLITE_OK)
         return pb_db_fail(b, err);
     if (sqlite3_db_readonly(b->db, "main") == 1)
         return pb_fail_at(

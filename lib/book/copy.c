@@ -146,10 +146,9 @@ static enum pb_rc copy_pages(struct pb_book *b, struct pb_book *to, struct pb_er
 static enum pb_rc write_copy(struct pb_book *b, const char *into, struct pb_book *to,
                              struct pb_err *err)
 {
-    enum pb_rc rc =
-        sqlite3_open_v2(into, &to->db, SQLITE_OPEN_READWRITE, NULL) == SQLITE_OK
-            ? PB_OK
-            : pb_db_fail(to, err);
+    enum pb_rc rc = sqlite3_open_v2(into, &to->db, PB_DB_WRITE, NULL) == SQLITE_OK
+                        ? PB_OK
+                        : pb_db_fail(to, err);
     if (rc == PB_OK)
         (void)sqlite3_extended_result_codes(to->db, 1);
     if (rc == PB_OK)

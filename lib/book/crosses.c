@@ -171,9 +171,16 @@ static enum pb_rc keep_pollen(struct pb_book *b, const struct pb_cross *x,
         pb_db_bind_from(s, 5, p->age_days, 0);
         rc = pb_db_run(b, s, err);
     }
-    if (rc == PB_OK)
-        rc = pb_db_get(b, "DELETE FROM pollen_parent WHERE crossing=? AND place>=?", &s,
-                       err);
+    return rc;
+}
+
+/* Those that it has no more. */
+static enum pb_rc drop_pollen(struct pb_book *b, const struct pb_cross *x,
+                              struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    enum pb_rc rc = pb_db_get(
+        b, "DELETE FROM pollen_parent WHERE crossing=? AND place>=?", &s, err);
     if (rc != PB_OK)
         return rc;
     (void)sqlite3_bind_int64(s, 1, x->head.n);
@@ -185,20 +192,17 @@ enum pb_rc pb_cross_insert(struct pb_book *b, struct pb_cross *x, bool open,
                            struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    bool row = false;
     enum pb_rc rc = pb_db_get(
         b,
         "INSERT INTO crossing(id,code,origin_code,revision,modified,withdrawn,extra,"
         "seed_parent,pollinated,flowers,flower_age,at,own_pollen,grex,profile,bagged,"
-        "note,doubtful,open) VALUES(?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?) RETURNING n",
+        "note,doubtful,open) VALUES(?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)",
         &s, err);
     if (rc != PB_OK)
         return rc;
     bind(s, x, open);
-    rc = pb_db_step(b, s, &row, err);
-    if (rc == PB_OK && row)
-        x->head.n = sqlite3_column_int64(s, 0);
-    (void)sqlite3_reset(s);
+    x->head.n = 0;
+    rc = pb_db_keep(b, s, &x->head.n, err);
     if (rc == PB_OK)
         rc = keep_pollen(b, x, err);
     for (size_t i = 0; i < x->look_n && rc == PB_OK; i++)
@@ -224,7 +228,9 @@ enum pb_rc pb_cross_update(struct pb_book *b, const struct pb_cross *x, bool ope
     bind(s, x, open);
     (void)sqlite3_bind_int64(s, 20, x->head.n);
     rc = pb_db_run(b, s, err);
-    return rc == PB_OK ? keep_pollen(b, x, err) : rc;
+    if (rc == PB_OK)
+        rc = keep_pollen(b, x, err);
+    return rc == PB_OK ? drop_pollen(b, x, err) : rc;
 }
 
 enum pb_rc pb_crosses_each(struct pb_book *b, enum pb_cross_set set, int64_t plant,

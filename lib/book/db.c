@@ -76,9 +76,8 @@ enum pb_rc pb_db_open_immutable(struct pb_book *b, const char *path, struct pb_e
             pb_buf_addc(&uri, *p);
     pb_buf_adds(&uri, "?immutable=1");
     enum pb_rc rc = pb_buf_status(&uri, err);
-    if (rc == PB_OK &&
-        sqlite3_open_v2(pb_buf_peek(&uri), &b->db,
-                        SQLITE_OPEN_READONLY | SQLITE_OPEN_URI, NULL) != SQLITE_OK)
+    if (rc == PB_OK && sqlite3_open_v2(pb_buf_peek(&uri), &b->db,
+                                       PB_DB_READ | SQLITE_OPEN_URI, NULL) != SQLITE_OK)
         rc = pb_db_fail(b, err);
     pb_buf_clear(&uri);
     return rc;
@@ -189,8 +188,8 @@ bool pb_db_next(struct pb_book *b, sqlite3_stmt *stmt, enum pb_rc *rc,
     return *rc == PB_OK && row;
 }
 
-enum pb_rc pb_db_keep(struct pb_book *b, sqlite3_stmt *stmt, int64_t *n,
-                      struct pb_err *err)
+enum pb_rc pb_db_number(struct pb_book *b, sqlite3_stmt *stmt, int64_t *n,
+                        struct pb_err *err)
 {
     bool row = false;
     enum pb_rc rc = pb_db_step(b, stmt, &row, err);
@@ -206,6 +205,15 @@ enum pb_rc pb_db_run(struct pb_book *b, sqlite3_stmt *stmt, struct pb_err *err)
     enum pb_rc rc = pb_db_step(b, stmt, &row, err);
     if (rc == PB_OK && row)
         (void)sqlite3_reset(stmt);
+    return rc;
+}
+
+enum pb_rc pb_db_keep(struct pb_book *b, sqlite3_stmt *stmt, int64_t *n,
+                      struct pb_err *err)
+{
+    enum pb_rc rc = pb_db_run(b, stmt, err);
+    if (rc == PB_OK && *n == 0)
+        *n = sqlite3_last_insert_rowid(b->db);
     return rc;
 }
 

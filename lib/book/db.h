@@ -22,6 +22,13 @@ enum {
     PB_BUSY_MS = 5000   /* that a writer waits for another */
 };
 
+/* How a file is opened.  A handle is of one thread, so SQLite need not lock it at each step
+ * and column. */
+enum {
+    PB_DB_READ = SQLITE_OPEN_READONLY | SQLITE_OPEN_NOMUTEX,
+    PB_DB_WRITE = SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX
+};
+
 struct pb_book {
     sqlite3 *db;
     char *path;   /* NULL: in memory, stands for a book that does not exist */
@@ -98,7 +105,11 @@ enum pb_rc pb_db_step(struct pb_book *b, sqlite3_stmt *stmt, bool *row,
  * which is then in *rc. */
 bool pb_db_next(struct pb_book *b, sqlite3_stmt *stmt, enum pb_rc *rc,
                 struct pb_err *err);
-/* Run an INSERT or UPDATE that returns the row's number, and reset it. */
+/* Run a query of one number, and reset it; n is left alone where it gives no row. */
+enum pb_rc pb_db_number(struct pb_book *b, sqlite3_stmt *stmt, int64_t *n,
+                        struct pb_err *err);
+/* Run an INSERT where n is 0, which becomes the row's number, else the UPDATE of row n.
+ * (RETURNING would set up a temporary table for each row.) */
 enum pb_rc pb_db_keep(struct pb_book *b, sqlite3_stmt *stmt, int64_t *n,
                       struct pb_err *err);
 /* Run a statement that gives no rows. */

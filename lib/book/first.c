@@ -53,7 +53,7 @@ static enum pb_rc make_beside(struct pb_book *b, struct pb_err *err)
 
 static enum pb_rc open_at(struct pb_book *b, const char *path, struct pb_err *err)
 {
-    return sqlite3_open_v2(path, &b->db, SQLITE_OPEN_READWRITE, NULL) == SQLITE_OK
+    return sqlite3_open_v2(path, &b->db, PB_DB_WRITE, NULL) == SQLITE_OK
                ? pb_db_set_up(b, err)
                : pb_db_fail(b, err);
 }

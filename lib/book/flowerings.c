@@ -44,11 +44,11 @@ enum pb_rc pb_flowering_keep(struct pb_book *b, struct pb_flowering *f,
         f->n == 0
             ? pb_db_get(b,
                         "INSERT INTO flowering(plant,number,spike,open,over,dying_back)"
-                        " VALUES(?,?,?,?,?,?) RETURNING n",
+                        " VALUES(?,?,?,?,?,?)",
                         &s, err)
             : pb_db_get(b,
                         "UPDATE flowering SET plant=?,number=?,spike=?,open=?,over=?,"
-                        "dying_back=? WHERE n=? RETURNING n",
+                        "dying_back=? WHERE n=?",
                         &s, err);
     if (rc != PB_OK)
         return rc;

@@ -11,13 +11,12 @@ enum pb_rc pb_harvest_keep(struct pb_book *b, int64_t crossing, struct pb_harves
         h->n == 0
             ? pb_db_get(b,
                         "INSERT INTO harvest(crossing,number,day,count,state,held_cold,"
-                        "lot) VALUES(?,?,?,?,?,?,(SELECT n FROM batch WHERE code=?))"
-                        " RETURNING n",
+                        "lot) VALUES(?,?,?,?,?,?,(SELECT n FROM batch WHERE code=?))",
                         &s, err)
             : pb_db_get(b,
                         "UPDATE harvest SET crossing=?,number=?,day=?,count=?,state=?,"
                         "held_cold=?,lot=(SELECT n FROM batch WHERE code=?)"
-                        " WHERE n=? RETURNING n",
+                        " WHERE n=?",
                         &s, err);
     if (rc != PB_OK)
         return rc;
@@ -53,7 +52,7 @@ enum pb_rc pb_harvest_next(struct pb_book *b, int64_t crossing, int *number,
     if (rc != PB_OK)
         return rc;
     (void)sqlite3_bind_int64(s, 1, crossing);
-    rc = pb_db_keep(b, s, &next, err);
+    rc = pb_db_number(b, s, &next, err);
     if (rc == PB_OK)
         *number = (int)next;
     return rc;

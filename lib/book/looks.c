@@ -6,7 +6,7 @@
 #define COLUMNS \
     "SELECT n,id,number,day,found,count,amount,sample,scale,method,note FROM look"
 #define INSERT "(id,number,day,found,count,amount,sample,scale,method,note,"
-#define VALUES ") VALUES(?,?,?,?,?,?,?,?,?,?,?) RETURNING n"
+#define VALUES ") VALUES(?,?,?,?,?,?,?,?,?,?,?)"
 
 static enum pb_rc fill(sqlite3_stmt *s, const struct pb_course *course,
                        struct pb_look *l, struct pb_err *err)
@@ -72,8 +72,7 @@ enum pb_rc pb_look_keep(struct pb_book *b, struct pb_looked of, struct pb_look *
         look->n != 0
             ? pb_db_get(b,
                         "UPDATE look SET id=?,number=?,day=?,found=?,count=?,amount=?,"
-                        "sample=?,scale=?,method=?,note=?,withdrawn=0 WHERE n=?"
-                        " RETURNING n",
+                        "sample=?,scale=?,method=?,note=?,withdrawn=0 WHERE n=?",
                         &s, err)
         : of.kind == PB_CROSS
             ? pb_db_get(b, "INSERT INTO look" INSERT "crossing" VALUES, &s, err)
@@ -123,7 +122,7 @@ enum pb_rc pb_look_next(struct pb_book *b, struct pb_looked of, int *number,
     if (rc != PB_OK)
         return rc;
     (void)sqlite3_bind_int64(s, 1, of.row);
-    rc = pb_db_keep(b, s, &next, err);
+    rc = pb_db_number(b, s, &next, err);
     if (rc == PB_OK)
         *number = (int)next;
     return rc;

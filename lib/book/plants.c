@@ -199,18 +199,15 @@ enum pb_rc pb_plant_insert(struct pb_book *b, struct pb_plant *p, struct pb_err 
         "got,source_text,papers,place,note,elsewhere,gone,gone_on,taxon_key,out_of,"
         "doubtful,out_of_id,out_of_code) "
         "VALUES(?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,"
-        "?,?,?,?,?,?,?,?) RETURNING n",
+        "?,?,?,?,?,?,?,?)",
         &s, err);
     struct pb_buf key;
-    bool row = false;
     if (rc != PB_OK)
         return rc;
+    p->head.n = 0;
     rc = bind(s, p, &key, err);
     if (rc == PB_OK)
-        rc = pb_db_step(b, s, &row, err);
-    if (rc == PB_OK && row)
-        p->head.n = sqlite3_column_int64(s, 0);
-    (void)sqlite3_reset(s);
+        rc = pb_db_keep(b, s, &p->head.n, err);
     pb_buf_clear(&key);
     return rc;
 }

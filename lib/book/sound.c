@@ -290,7 +290,7 @@ enum pb_rc pb_book_says_open(struct pb_book *b, enum pb_kind kind, int64_t row,
     if (rc != PB_OK)
         return rc;
     (void)sqlite3_bind_int64(s, 1, row);
-    rc = pb_db_keep(b, s, &is, err);
+    rc = pb_db_number(b, s, &is, err);
     *open = is != 0;
     return rc;
 }
