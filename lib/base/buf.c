@@ -63,6 +63,18 @@ void pb_buf_add(struct pb_buf *b, const char *bytes, size_t n)
     b->data[b->len] = '\0';
 }
 
+char *pb_buf_room(struct pb_buf *b, size_t n)
+{
+    return reserve(b, n) ? b->data + b->len : NULL;
+}
+
+void pb_buf_filled(struct pb_buf *b, size_t n)
+{
+    assert(b->len + n < b->cap);
+    b->len += n;
+    b->data[b->len] = '\0';
+}
+
 void pb_buf_adds(struct pb_buf *b, const char *text)
 {
     pb_buf_add(b, text, strlen(text));

@@ -31,6 +31,11 @@ void pb_buf_adds(struct pb_buf *b, const char *text);
 void pb_buf_addc(struct pb_buf *b, char c);
 void pb_buf_printf(struct pb_buf *b, const char *fmt, ...) PB_PRINTF(2, 3);
 
+/* Room behind the text for n more bytes, which somebody else writes; NULL: a failure. */
+char *pb_buf_room(struct pb_buf *b, size_t n);
+/* The first n bytes of that room are text now. */
+void pb_buf_filled(struct pb_buf *b, size_t n);
+
 /* Borrowed until the next append; never NULL. */
 const char *pb_buf_peek(const struct pb_buf *b);
 /* PB_OK, or what went wrong first (PB_ENOMEM, PB_ELIMIT). */

@@ -1,7 +1,8 @@
 /* Instants as text.  See instant.h. */
 #include "core/instant.h"
 
-#include <stdio.h>
+#include "base/text.h"
+
 #include <string.h>
 
 char *pb_instant_format(int64_t instant, char text[PB_INSTANT_TEXT])
@@ -10,12 +11,17 @@ char *pb_instant_format(int64_t instant, char text[PB_INSTANT_TEXT])
                 : instant > PB_INSTANT_MAX ? PB_INSTANT_MAX
                                            : instant;
     int64_t of_day = (s % 86400 + 86400) % 86400;
-    char day[PB_DAY_TEXT];
-    (void)pb_day_format((pb_day)((s - of_day) / 86400), day);
-    (void)snprintf(text, PB_INSTANT_TEXT, "%s", day);
-    (void)snprintf(text + PB_DAY_TEXT - 1, PB_INSTANT_TEXT - PB_DAY_TEXT + 1,
-                   "T%02d:%02d:%02dZ", (int)(of_day / 3600), (int)(of_day / 60 % 60),
-                   (int)(of_day % 60));
+    (void)pb_day_format((pb_day)((s - of_day) / 86400), text);
+    const int parts[] = {(int)(of_day / 3600), (int)(of_day / 60 % 60),
+                         (int)(of_day % 60)};
+    char *p = text + PB_DAY_TEXT - 1;
+    for (size_t i = 0; i < PB_ARRAY_LEN(parts); i++) {
+        *p++ = i == 0 ? 'T' : ':';
+        *p++ = (char)('0' + parts[i] / 10);
+        *p++ = (char)('0' + parts[i] % 10);
+    }
+    *p++ = 'Z';
+    *p = '\0';
     return text;
 }
 

@@ -25,7 +25,7 @@ static const char *const no_species[] = {
 static bool starts(const char *p, const char *end, const char *with)
 {
     size_t n = strlen(with);
-    return (size_t)(end - p) >= n && memcmp(p, with, n) == 0;
+    return (size_t)(end - p) >= n && *p == *with && memcmp(p, with, n) == 0;
 }
 
 static bool is_blank(char c)

@@ -165,17 +165,35 @@ static const struct pb_member harvest_rows[] = {
 };
 const struct pb_members pb_harvest_members = MEMBERS(harvest_rows);
 
+/* Append to a slot of n bytes what has room there; its length then.  By hand: a slot is
+ * named for every object of a record. */
+static size_t join(char slot[PB_SLOT_TEXT], size_t n, const char *text)
+{
+    while (n + 1 < PB_SLOT_TEXT && *text != '\0')
+        slot[n++] = *text++;
+    slot[n] = '\0';
+    return n;
+}
+
 const char *pb_slot_name(char slot[PB_SLOT_TEXT], const char *above, const char *below)
 {
-    (void)snprintf(slot, PB_SLOT_TEXT, "%s%s%s", above != NULL ? above : "",
-                   above != NULL ? "/" : "", below);
+    size_t n = 0;
+    if (above != NULL) {
+        n = join(slot, n, above);
+        n = join(slot, n, "/");
+    }
+    (void)join(slot, n, below);
     return slot;
 }
 
 const char *pb_slot_item(char slot[PB_SLOT_TEXT], const char *array, size_t index)
 {
-    (void)snprintf(slot, PB_SLOT_TEXT, "%s/%zu", array, index);
-    return slot;
+    char digits[24], *p = digits + sizeof(digits) - 1;
+    *p = '\0';
+    do
+        *--p = (char)('0' + index % 10);
+    while ((index /= 10) > 0);
+    return pb_slot_name(slot, array, p);
 }
 
 bool pb_extra_flags(const json_t *extra, size_t *flags)

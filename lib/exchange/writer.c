@@ -263,10 +263,19 @@ static void put_own_extra(struct pb_writer *w, json_t *obj)
     }
 }
 
-static int append(const char *bytes, size_t n, void *out)
+/* Append the object as text, in one go where the buffer has room.  False: no memory. */
+static bool dump(const json_t *obj, size_t flags, struct pb_buf *out)
 {
-    pb_buf_add(out, bytes, n);
-    return 0;
+    enum { USUAL = 2048 }; /* bytes that are there for most records at once */
+    size_t left = out->max - out->len, room = left < USUAL ? left : USUAL, n = 0;
+    char *to = pb_buf_room(out, room);
+    while (to != NULL && (n = json_dumpb(obj, to, room, flags)) > room) {
+        room = n;
+        to = pb_buf_room(out, room);
+    }
+    if (to != NULL)
+        pb_buf_filled(out, n);
+    return to == NULL || n > 0;
 }
 
 json_t *pb_writer_begin(struct pb_writer *w, enum pb_form form,
@@ -294,8 +303,7 @@ enum pb_rc pb_writer_finish(struct pb_writer *w, json_t *obj, struct pb_buf *out
 {
     size_t flags = 0;
     if (w->rc == PB_OK && (!pb_extra_flags(w->reals ? obj : w->extra, &flags) ||
-                           json_dump_callback(obj, append, out, flags) != 0 ||
-                           pb_json_failures() != w->before))
+                           !dump(obj, flags, out) || pb_json_failures() != w->before))
         w->rc = pb_fail_memory(w->err);
     if (w->rc == PB_OK)
         w->rc = pb_buf_status(out, w->err);
