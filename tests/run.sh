@@ -125,6 +125,10 @@ run_long()
     if configure dev -DCMAKE_C_COMPILER=gcc; then
         check dev long
     fi
+    if configure release -DCMAKE_C_COMPILER=gcc -DCMAKE_BUILD_TYPE=Release \
+        -DPB_CHECKS=OFF -DPB_TEST_LOCALE=C.UTF-8 -DPB_TEST_LOCPATH=; then
+        check release scale
+    fi
 }
 
 run_coverage()

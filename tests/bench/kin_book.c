@@ -9,17 +9,15 @@
  * of its own.  Seconds are of the processor, of the whole process.
  */
 #include "../checks/pedigree/pedgen.h"
+#include "measure.h"
 
 #include "book/plants.h"
 #include "core/kinship.h"
 
-#include <fcntl.h>
 #include <inttypes.h>
 #include <sqlite3.h>
 #include <stdio.h>
 #include <string.h>
-#include <sys/resource.h>
-#include <sys/wait.h>
 #include <time.h>
 #include <unistd.h>
 
@@ -95,27 +93,6 @@ static int make_book(const char *path, const struct made *m)
 
 /* ---- measuring ----------------------------------------------------------------------- */
 
-/* Processor seconds of a program whose output goes nowhere; below 0: it failed. */
-static double seconds_of(char *const *words, long *kib)
-{
-    struct rusage use;
-    int status = 0;
-    (void)fflush(stdout);
-    pid_t child = fork();
-    if (child == 0) {
-        int null = open("/dev/null", O_WRONLY);
-        if (null >= 0 && dup2(null, STDOUT_FILENO) >= 0)
-            (void)execv(words[0], words);
-        _exit(127);
-    }
-    if (child < 0 || wait4(child, &status, 0, &use) != child || !WIFEXITED(status) ||
-        WEXITSTATUS(status) != 0)
-        return -1;
-    *kib = use.ru_maxrss;
-    return (double)(use.ru_utime.tv_sec + use.ru_stime.tv_sec) +
-           (double)(use.ru_utime.tv_usec + use.ru_stime.tv_usec) * 1e-6;
-}
-
 /* F and mean kinship of all, from parents in memory. */
 static double library(const struct made *m)
 {
@@ -149,19 +126,19 @@ static void print(int32_t n, const char *figure, double value)
 
 static int measure(char *self, char *podbook, const struct made *m, char *path)
 {
-    char book[] = "--book", kin[] = "kin", json[] = "--json", plain[] = "--bare";
-    char *const program[] = {podbook, book, path, kin, json, NULL};
-    char *const other[] = {self, plain, path, NULL};
-    long program_kib = 0, other_kib = 0;
-    double seconds = seconds_of(program, &program_kib);
-    double least = seconds_of(other, &other_kib), inside = library(m);
-    if (seconds < 0 || least < 0)
-        return fail("a program failed");
-    print(m->n, "kin_json_s", seconds);
-    print(m->n, "kin_json_mib", (double)program_kib / 1024);
-    print(m->n, "bare_s", least);
+    const char *const program[] = {podbook, "--book", path, "kin", "--json", NULL};
+    const char *const other[] = {self, "--bare", path, NULL};
+    const struct bench_command ours = {program, NULL, NULL},
+                               bare_one = {other, NULL, NULL};
+    struct bench_cost cost, least;
+    if (!bench_run(&ours, &cost) || !bench_run(&bare_one, &least))
+        return 1;
+    double inside = library(m);
+    print(m->n, "kin_json_s", cost.cpu_s);
+    print(m->n, "kin_json_mib", (double)cost.peak_kib / 1024);
+    print(m->n, "bare_s", least.cpu_s);
     print(m->n, "library_s", inside);
-    print(m->n, "share_of_allowed", seconds / (2 * least + inside));
+    print(m->n, "share_of_allowed", cost.cpu_s / (2 * least.cpu_s + inside));
     return 0;
 }
 
