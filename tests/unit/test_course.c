@@ -359,6 +359,42 @@ static void no_more_is_shown_than_there_is_room_for(void **state)
     assert_null(shown[PB_SHOWN_MAX]);
 }
 
+static void the_harvest_ahead_is_the_one_that_waits(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *claim;
+        enum pb_task_kind kind;
+        bool done;
+        int from, until; /* days from today */
+        bool ahead;
+    } rows[] = {
+        {"from tomorrow",            PB_TASK_HARVEST,  false, 1,  7, true },
+        {"not from today",           PB_TASK_HARVEST,  false, 0,  7, false},
+        {"nor from before",          PB_TASK_HARVEST,  false, -3, 7, false},
+        {"up to that day",           PB_TASK_HARVEST,  false, 7,  7, true },
+        {"not after it",             PB_TASK_HARVEST,  false, 8,  7, false},
+        {"not what is done",         PB_TASK_HARVEST,  true,  3,  7, false},
+        {"nor another task",         PB_TASK_RIPENESS, false, 3,  7, false},
+        {"nor that, when it is due", PB_TASK_SETTLED,  false, 0,  7, false},
+    };
+    for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
+        const struct pb_task v[] = {
+            {.kind = rows[i].kind,
+             .done = rows[i].done,
+             .span = {START + rows[i].from, START + 20}},
+            {.kind = PB_TASK_HARVEST,                    .span = {START + 2, START + 20}},
+        };
+        struct pb_task copy[PB_ARRAY_LEN(v)];
+        memcpy(copy, v, sizeof(v));
+        /* what is behind the list is none of it */
+        const struct pb_tasks tasks = {copy, 1, PB_ARRAY_LEN(v)};
+        const struct pb_task *t =
+            pb_tasks_harvest_ahead(&tasks, START, START + rows[i].until);
+        CLAIM(t == (rows[i].ahead ? &copy[0] : NULL), "%s", rows[i].claim);
+    }
+}
+
 /* ---- refusals -------------------------------------------------------------------------- */
 
 static void moves_that_cannot_be(void **state)
@@ -414,6 +450,7 @@ int main(void)
         cmocka_unit_test(seed_and_pollen_ask_to_be_used),
         cmocka_unit_test(replating_gives_way_to_deflasking),
         cmocka_unit_test(no_more_is_shown_than_there_is_room_for),
+        cmocka_unit_test(the_harvest_ahead_is_the_one_that_waits),
         cmocka_unit_test(moves_that_cannot_be),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) != 0;
