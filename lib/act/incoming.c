@@ -70,13 +70,13 @@ enum pb_rc pb_incoming_fits(struct pb_incoming *in, const struct pb_record *rec,
                             struct pb_err *err)
 {
     struct pb_err why = {0};
-    enum pb_rc rc = PB_OK;
+    if (rec->kind != PB_PLANT && rec->kind != PB_CROSS)
+        in = in->carried; /* of a batch the cross that it came with */
     if (!in->changed || in->receipt->why != NULL)
         return PB_OK;
-    if (rec->kind == PB_PLANT)
-        rc = pb_stay_check(in->a, &rec->plant, &why);
-    else if (rec->kind == PB_CROSS)
-        rc = pb_cross_parents_came(in->a, &rec->cross, &why);
+    enum pb_rc rc = rec->kind == PB_PLANT
+                        ? pb_stay_check(in->a, &rec->plant, &why)
+                        : pb_cross_parents_came(in->a, &rec->cross, &why);
     if (rc != PB_EINVALID)
         return rc == PB_OK ? PB_OK : pb_fail_at(err, rc, why.where, 0, "%s", why.text);
     (void)snprintf(in->why, sizeof(in->why), "its days cannot all be right: %s",

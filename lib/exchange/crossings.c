@@ -264,12 +264,6 @@ static void put_reference(struct writer *w, json_t *cross)
     put_text(w, item, "referenceSource", "podbook");
 }
 
-static int add(const char *bytes, size_t n, void *out)
-{
-    pb_buf_add(out, bytes, n);
-    return 0;
-}
-
 enum pb_rc pb_crossing_write(const struct pb_cross *x, const struct pb_crossing *told,
                              struct pb_buf *out, struct pb_err *err)
 {
@@ -285,8 +279,8 @@ enum pb_rc pb_crossing_write(const struct pb_cross *x, const struct pb_crossing 
     put_attributes(&w, cross);
     put_info(&w, cross);
     if (!w.failed)
-        w.failed =
-            json_dump_callback(cross, add, out, JSON_COMPACT | JSON_SORT_KEYS) != 0;
+        w.failed = json_dump_callback(cross, pb_json_append, out,
+                                      JSON_COMPACT | JSON_SORT_KEYS) != 0;
     json_decref(cross);
     if (pb_json_failures() != before)
         return pb_fail_memory(err);

@@ -8,6 +8,9 @@
  */
 #include "exchange/json_memory.h"
 
+#include "base/buf.h"
+#include "base/text.h"
+
 #include <setjmp.h>
 #include <stdint.h>
 #include <stdlib.h>
@@ -129,4 +132,21 @@ json_t *pb_json_loadb(const char *text, size_t n, size_t flags, json_error_t *fa
     watch.on = false;
     forget();
     return value;
+}
+
+int pb_json_append(const char *bytes, size_t n, void *out)
+{
+    size_t kept = 0; /* of the bytes, what has been appended */
+    for (size_t at = 0; at < n;) {
+        uint32_t cp = 0;
+        size_t len = pb_text_decode(bytes + at, n - at, &cp);
+        if (len > 0 && cp > '~' && pb_text_is_control(cp)) {
+            pb_buf_add(out, bytes + kept, at - kept);
+            pb_buf_printf(out, "\\u%04x", (unsigned)cp);
+            kept = at + len;
+        }
+        at += len > 0 ? len : 1;
+    }
+    pb_buf_add(out, bytes + kept, n - kept);
+    return 0;
 }

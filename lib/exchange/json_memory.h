@@ -5,6 +5,8 @@
  * then, or drops a character and goes on, or reads past a token buffer that could not grow;
  * its writer may drop a member.  So its allocations are watched.  The first use puts
  * watching functions before the allocator that jansson has; that one still does the work.
+ *
+ * And what jansson writes raw, though no terminal should be handed it.
  */
 #ifndef PB_EXCHANGE_JSON_MEMORY_H
 #define PB_EXCHANGE_JSON_MEMORY_H
@@ -26,5 +28,12 @@ unsigned pb_json_failures(void);
  */
 json_t *pb_json_loadb(const char *text, size_t n, size_t flags, json_error_t *fault,
                       bool *no_memory);
+
+/*
+ * A callback of json_dump_callback: append to out, a struct pb_buf.  The characters of
+ * pb_text_is_control that JSON lets stand, as only a mangled book holds them, are written
+ * by their number: in a JSON text they can only be part of a string.
+ */
+int pb_json_append(const char *bytes, size_t n, void *out);
 
 #endif

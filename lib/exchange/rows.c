@@ -10,12 +10,6 @@
 
 enum { DIGITS_MAX = 15 };
 
-static int add_bytes(const char *bytes, size_t n, void *out)
-{
-    pb_buf_add(out, bytes, n);
-    return 0;
-}
-
 /* A value of jansson's; NULL is what jansson would not take, or had no memory for: failures
  * were as many before it was made. */
 static enum pb_rc add_value(json_t *value, unsigned failures, const char *key,
@@ -25,7 +19,7 @@ static enum pb_rc add_value(json_t *value, unsigned failures, const char *key,
         return pb_json_failures() != failures
                    ? pb_fail_memory(err)
                    : pb_fail(err, PB_EPARSE, "%s cannot be written as JSON", key);
-    int failed = json_dump_callback(value, add_bytes, out,
+    int failed = json_dump_callback(value, pb_json_append, out,
                                     JSON_COMPACT | JSON_ENCODE_ANY |
                                         JSON_REAL_PRECISION(DIGITS_MAX));
     json_decref(value);

@@ -3,6 +3,7 @@
 #include "exchange/table.h"
 
 #include "base/limits.h"
+#include "base/text.h"
 
 #include <csv.h>
 #include <errno.h>
@@ -224,31 +225,34 @@ const char *pb_table_cell(const struct pb_table *t, size_t row, size_t column)
     return column < r->n ? t->text.data + t->cell[r->cell + column] : "";
 }
 
+/* Append a cell in quotes, each of its own doubled. */
+static enum pb_rc put_quoted(struct pb_buf *out, const struct pb_buf *cell,
+                             struct pb_err *err)
+{
+    size_t n = csv_write(NULL, 0, pb_buf_peek(cell), cell->len);
+    char *quoted = malloc(n);
+    if (quoted == NULL)
+        return pb_fail_memory(err);
+    pb_buf_add(out, quoted, csv_write(quoted, n, pb_buf_peek(cell), cell->len));
+    free(quoted);
+    return PB_OK;
+}
+
 enum pb_rc pb_table_put(struct pb_buf *out, char separator, const char *text,
                         struct pb_err *err)
 {
-    bool formula = text[0] != '\0' && strchr("=+-@", text[0]) != NULL;
     struct pb_buf cell;
+    pb_buf_init(&cell, PB_MAX_TABLE);
+    if (text[0] != '\0' && strchr("=+-@", text[0]) != NULL)
+        pb_buf_addc(&cell, '\'');
+    pb_text_escape(&cell, text);
+    enum pb_rc rc = pb_buf_status(&cell, err);
     if (separator != '\0')
         pb_buf_addc(out, separator);
-    if (strpbrk(text, ",;\t\"\r\n") == NULL) {
-        if (formula)
-            pb_buf_addc(out, '\'');
-        pb_buf_adds(out, text);
-        return PB_OK;
-    }
-    pb_buf_init(&cell, PB_MAX_TABLE);
-    if (formula)
-        pb_buf_addc(&cell, '\'');
-    pb_buf_adds(&cell, text);
-    enum pb_rc rc = pb_buf_status(&cell, err);
-    size_t n = csv_write(NULL, 0, pb_buf_peek(&cell), cell.len);
-    char *quoted = rc == PB_OK ? malloc(n) : NULL;
-    if (quoted != NULL)
-        pb_buf_add(out, quoted, csv_write(quoted, n, pb_buf_peek(&cell), cell.len));
+    if (rc == PB_OK && strpbrk(pb_buf_peek(&cell), ",;\"") != NULL)
+        rc = put_quoted(out, &cell, err);
     else if (rc == PB_OK)
-        rc = pb_fail_memory(err);
-    free(quoted);
+        pb_buf_add(out, pb_buf_peek(&cell), cell.len);
     pb_buf_clear(&cell);
     return rc;
 }

@@ -49,9 +49,10 @@ void pb_table_clear(struct pb_table *t);
 /*
  * Append one cell of a table that is written.
  *   separator  what goes before it, '\0': nothing, the first of a row
- * In quotes where it holds a separator, a quote or a line's end.  One that a spreadsheet
- * would take for a formula (first = + - or @) gets an apostrophe before it.
- * PB_ENOMEM
+ * In quotes where it holds a comma, a semicolon or a quote.  One that a spreadsheet would
+ * take for a formula (first = + - or @) gets an apostrophe before it.  Control characters
+ * and bad bytes, as only a mangled book holds them, are written as pb_text_escape does.
+ * PB_ENOMEM, PB_ELIMIT
  */
 enum pb_rc pb_table_put(struct pb_buf *out, char separator, const char *text,
                         struct pb_err *err);

@@ -12,6 +12,7 @@ struct fuzz_book {
     struct pb_profiles profiles;
     struct pb_act act;
     bool filled;
+    bool doubts; /* something was said of a record that was kept */
 };
 
 /*
@@ -33,9 +34,9 @@ bool fuzz_book_receive(struct fuzz_book *b, const void *bytes, size_t n,
 /* All that the book shares, in place of what out holds. */
 void fuzz_book_share(struct fuzz_book *b, bool notes, struct pb_buf *out);
 
-/* The book verifies without a fault; with `conflicts`, with none but of counts and looks
- * that contradict each other, as people may send them. */
-void fuzz_book_must_be_sound(struct fuzz_book *b, bool conflicts);
+/* The book verifies without a fault; where something was said of a record that was received,
+ * with none but of days, counts and looks, which people may send as they are. */
+void fuzz_book_must_be_sound(struct fuzz_book *b);
 
 /* Take back what was done in one act, if anything was: the book shares then what it did
  * before, but for revisions and their instants, which never go back. */

@@ -29,9 +29,13 @@ static void compare(const struct pb_table *t, size_t row, const struct pb_table 
     for (size_t c = 0; c < t->row[row].n; c++) {
         const char *cell = pb_table_cell(t, row, c),
                    *again = pb_table_cell(back, back_row, c);
+        struct pb_buf safe;
+        pb_buf_init(&safe, (size_t)1 << 22);
+        pb_text_escape(&safe, cell);
         MUST(!is_formula(again), "a formula was written: %s", again);
-        MUST(strcmp(cell, is_formula(cell) ? again + 1 : again) == 0,
-             "\"%s\" comes back as \"%s\"", cell, again);
+        MUST(strcmp(pb_buf_peek(&safe), is_formula(cell) ? again + 1 : again) == 0,
+             "\"%s\" comes back as \"%s\"", pb_buf_peek(&safe), again);
+        pb_buf_clear(&safe);
     }
 }
 
@@ -43,6 +47,8 @@ static void comes_back(const struct pb_table *t, char separator)
     pb_buf_init(&out, (size_t)1 << 24);
     pb_buf_adds(&out, "head\r\n"); /* before what may look like a byte order mark */
     write(t, separator, &out);
+    for (const char *p = pb_buf_peek(&out); *p != '\0'; p++)
+        MUST((unsigned char)*p >= ' ' || strchr("\r\n\t", *p) != NULL, "a control");
     FILE *in = fuzz_file(pb_buf_peek(&out), out.len);
     MUST(pb_table_read(in, "out", separator, &back, NULL) == PB_OK, "not read again");
     for (size_t r = 0; r < t->row_n; r++, at++) {
