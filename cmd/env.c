@@ -227,6 +227,16 @@ static void warn_of_place(const struct env *env)
             env->cmd->name, pb_buf_peek(&env->path), place);
 }
 
+static void tell_of_copy(const struct env *env)
+{
+    const char *before = pb_book_before(env->act.book);
+    if (before != NULL)
+        remark(
+            "%s: %s was of an older form and has been brought up to date; as it was it "
+            "lies in %s",
+            env->cmd->name, pb_buf_peek(&env->path), before);
+}
+
 enum pb_rc env_book(struct env *env, enum pb_book_mode mode, struct pb_err *err)
 {
     enum pb_rc rc = env->cmd->untimed ? PB_OK : env_profiles(env, err);
@@ -234,6 +244,8 @@ enum pb_rc env_book(struct env *env, enum pb_book_mode mode, struct pb_err *err)
         rc = make_folders(pb_buf_peek(&env->path), err);
     if (rc == PB_OK)
         rc = pb_book_open(pb_buf_peek(&env->path), mode, &env->act.book, err);
+    if (rc == PB_OK)
+        tell_of_copy(env);
     if (rc == PB_OK && mode == PB_BOOK_WRITE)
         warn_of_place(env);
     else if (rc == PB_OK)

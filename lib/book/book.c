@@ -1,9 +1,10 @@
-/* Opening, the first write, migrations, acts.  See book.h and schema.c. */
+/* Opening, codes, settings.  See book.h; migrate.c for books of an older form. */
 #include "book/book.h"
 
 #include "base/text.h"
 #include "book/db.h"
 #include "book/first.h"
+#include "book/migrate.h"
 #include "book/place.h"
 #include "book/schema.h"
 #include "core/record.h"
@@ -15,37 +16,11 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-/* What the file's header says. */
-struct header {
-    int application, version, tables;
-};
-
-static enum pb_rc read_header(struct pb_book *b, struct header *h, struct pb_err *err)
-{
-    static const char *const sql[] = {"PRAGMA application_id", "PRAGMA user_version",
-                                      "SELECT count(*) FROM sqlite_schema"};
-    memset(h, 0, sizeof(*h));
-    int *const to[] = {&h->application, &h->version, &h->tables};
-    for (size_t i = 0; i < PB_ARRAY_LEN(sql); i++) {
-        sqlite3_stmt *stmt = NULL;
-        bool row = false;
-        enum pb_rc rc = pb_db_prepare(b, sql[i], &stmt, err);
-        if (rc == PB_OK)
-            rc = pb_db_step(b, stmt, &row, err);
-        if (rc == PB_OK && row)
-            *to[i] = sqlite3_column_int(stmt, 0);
-        (void)sqlite3_finalize(stmt);
-        if (rc != PB_OK)
-            return rc;
-    }
-    return PB_OK;
-}
-
 /* Ours, and not of a later podbook; *empty: nothing is in it yet. */
-static enum pb_rc check_header(struct pb_book *b, bool *empty, struct header *h,
+static enum pb_rc check_header(struct pb_book *b, bool *empty, struct pb_header *h,
                                struct pb_err *err)
 {
-    enum pb_rc rc = read_header(b, h, err);
+    enum pb_rc rc = pb_header_read(b, h, err);
     if (rc != PB_OK)
         return rc;
     *empty = h->application == 0 && h->version == 0 && h->tables == 0;
@@ -54,35 +29,13 @@ static enum pb_rc check_header(struct pb_book *b, bool *empty, struct header *h,
             err, PB_EIO, b->path, 0,
             "is a database of another program, not a book; name the right "
             "file with --book");
-    if (h->version > PB_SCHEMA_VERSION)
+    if (h->version > pb_form_n)
         return pb_fail_at(
             err, PB_EIO, b->path, 0,
             "was written by a newer podbook (form %d, this one knows %d); "
             "install the newer program",
-            h->version, PB_SCHEMA_VERSION);
+            h->version, pb_form_n);
     return PB_OK;
-}
-
-/* Take the schema from version `from` to today's; inside a transaction. */
-static enum pb_rc migrate(struct pb_book *b, int from, struct pb_err *err)
-{
-    char *triggers = NULL, pragma[96];
-    enum pb_rc rc = PB_OK;
-    for (int v = from + 1; v <= PB_SCHEMA_VERSION && rc == PB_OK; v++)
-        for (const char *const *sql = pb_schema_migration(v);
-             *sql != NULL && rc == PB_OK; sql++)
-            rc = pb_db_exec(b, *sql, err);
-    if (rc == PB_OK)
-        rc = pb_schema_triggers(&triggers, err);
-    if (rc == PB_OK)
-        rc = pb_db_exec(b, triggers, err);
-    (void)snprintf(pragma, sizeof(pragma),
-                   "PRAGMA application_id=%d; PRAGMA user_version=%d",
-                   PB_APPLICATION_ID, PB_SCHEMA_VERSION);
-    if (rc == PB_OK)
-        rc = pb_db_exec(b, pragma, err);
-    free(triggers);
-    return rc;
 }
 
 enum pb_rc pb_db_set_up(struct pb_book *b, struct pb_err *err)
@@ -152,7 +105,7 @@ static enum pb_rc open_memory(struct pb_book *b, struct pb_err *err)
                         NULL) != SQLITE_OK)
         return pb_db_fail(b, err);
     enum pb_rc rc = pb_db_set_up(b, err);
-    return rc == PB_OK ? migrate(b, 0, err) : rc;
+    return rc == PB_OK ? pb_migrate(b, 0, err) : rc;
 }
 
 /* Is anything there?  A file of no bytes is a book that does not exist yet. */
@@ -160,34 +113,6 @@ static bool has_content(const char *path)
 {
     struct stat st;
     return stat(path, &st) == 0 && (!S_ISREG(st.st_mode) || st.st_size > 0);
-}
-
-/* An old book is copied beside itself before it is changed. */
-static enum pb_rc migrate_old(struct pb_book *b, int version, struct pb_err *err)
-{
-    struct header h = {0, 0, 0};
-    struct stat st;
-    char *copy = sqlite3_mprintf("%s.form%d", b->path, version);
-    char *sql = sqlite3_mprintf("VACUUM INTO %Q", copy);
-    enum pb_rc rc = PB_OK;
-    if (copy == NULL || sql == NULL)
-        rc = pb_fail_memory(err);
-    else if (stat(copy, &st) == 0)
-        rc = pb_fail_at(
-            err, PB_EIO, copy, 0,
-            "is in the way: the book is of an older form and is copied there "
-            "before it is changed; move that file away");
-    else
-        rc = pb_db_exec(b, sql, err);
-    sqlite3_free(sql);
-    sqlite3_free(copy);
-    if (rc == PB_OK)
-        rc = pb_db_exec(b, "BEGIN IMMEDIATE", err);
-    if (rc == PB_OK)
-        rc = read_header(b, &h, err); /* another process may have been faster */
-    if (rc == PB_OK && h.version == version)
-        rc = migrate(b, version, err);
-    return rc == PB_OK ? pb_db_exec(b, "COMMIT", err) : rc;
 }
 
 /* What another podbook left in the journal beside the book stays there. */
@@ -203,6 +128,15 @@ static void leave_journal(struct pb_book *b)
 static enum pb_rc read_old(struct pb_book *b, int version, bool check,
                            struct pb_err *err)
 {
+    bool sound = true;
+    enum pb_rc rc = check ? pb_db_is_sound(b, &sound, err) : PB_OK;
+    if (rc != PB_OK)
+        return rc;
+    if (!sound)
+        return pb_fail_at(
+            err, PB_EIO, b->path, 0,
+            "is damaged, and of an older form; keep a copy of the file as "
+            "it is, and go back to a backup");
     if (check)
         return pb_fail_at(err, PB_EIO, b->path, 0,
                           "is of an older form, which any other command brings up to "
@@ -211,17 +145,20 @@ static enum pb_rc read_old(struct pb_book *b, int version, bool check,
         return pb_fail_at(err, PB_EIO, b->path, 0,
                           "is of an older form and lies in a place that cannot be "
                           "written; copy it to one that can");
-    return migrate_old(b, version, err);
+    return pb_migrate_old(b, version, err);
 }
 
 static enum pb_rc open_reading(struct pb_book *b, bool check, struct pb_err *err)
 {
-    struct header h;
+    struct pb_header h;
     bool empty = false;
     enum pb_rc rc = PB_OK;
     if (!has_content(b->path))
         return open_memory(b, err);
-    bool usable = sqlite3_open_v2(b->path, &b->db, PB_DB_WRITE, NULL) == SQLITE_OK;
+    int code = sqlite3_open_v2(b->path, &b->db, PB_DB_WRITE, NULL);
+    if ((code & 0xff) == SQLITE_NOMEM)
+        return pb_fail_memory(err);
+    bool usable = code == SQLITE_OK;
     usable = usable && sqlite3_db_readonly(b->db, "main") == 0;
     if (!usable) {
         (void)sqlite3_close(b->db);
@@ -237,7 +174,7 @@ static enum pb_rc open_reading(struct pb_book *b, bool check, struct pb_err *err
     if (rc == PB_OK)
         rc = check_header(b, &empty, &h, err);
     b->reading = usable;
-    if (rc == PB_OK && !empty && h.version < PB_SCHEMA_VERSION)
+    if (rc == PB_OK && !empty && h.version < pb_form_n)
         rc = read_old(b, h.version, check, err);
     b->reading = usable && !check;
     if (rc != PB_OK || !empty)
@@ -251,7 +188,7 @@ static enum pb_rc open_reading(struct pb_book *b, bool check, struct pb_err *err
 static enum pb_rc open_writing(struct pb_book *b, struct pb_err *err)
 {
     struct stat st;
-    struct header h;
+    struct pb_header h;
     if (strcmp(b->path, ":memory:") != 0 && stat(b->path, &st) != 0)
         return pb_first_open(b, err);
     if (sqlite3_open_v2(b->path, &b->db, PB_DB_WRITE | SQLITE_OPEN_CREATE, NULL) !=
@@ -266,8 +203,8 @@ static enum pb_rc open_writing(struct pb_book *b, struct pb_err *err)
     enum pb_rc rc = pb_db_set_up(b, err);
     if (rc == PB_OK)
         rc = check_header(b, &b->fresh, &h, err);
-    if (rc == PB_OK && !b->fresh && h.version < PB_SCHEMA_VERSION)
-        rc = migrate_old(b, h.version, err);
+    if (rc == PB_OK && !b->fresh && h.version < pb_form_n)
+        rc = pb_migrate_old(b, h.version, err);
     if (rc == PB_OK && !b->fresh)
         pb_db_prefer_wal(b);
     b->writable = rc == PB_OK;
@@ -337,16 +274,17 @@ void pb_book_close(struct pb_book *b)
         return;
     pb_db_close(b);
     pb_first_drop(b);
+    free(b->before);
     free(b->path);
     free(b);
 }
 
 enum pb_rc pb_db_make_schema(struct pb_book *b, struct pb_err *err)
 {
-    struct header h;
+    struct pb_header h;
     bool empty = false;
     enum pb_rc rc = check_header(b, &empty, &h, err);
-    return rc == PB_OK && empty ? migrate(b, 0, err) : rc;
+    return rc == PB_OK && empty ? pb_migrate(b, 0, err) : rc;
 }
 
 int64_t pb_book_act(const struct pb_book *b)
@@ -362,6 +300,11 @@ bool pb_book_is_there(const struct pb_book *b)
 const char *pb_book_place(const struct pb_book *b)
 {
     return b->place;
+}
+
+const char *pb_book_before(const struct pb_book *b)
+{
+    return b->before;
 }
 
 bool pb_book_is_writable(const struct pb_book *b)

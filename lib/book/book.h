@@ -71,6 +71,12 @@ bool pb_book_is_there(const struct pb_book *book);
  * is not shared memory.  NULL: a local disk, or not known.
  */
 const char *pb_book_place(const struct pb_book *book);
+/*
+ * The path of the copy that was made of a book of an older form before it was brought to
+ * today's, when it was opened; the book's path with ".form1" behind it, for a book of form 1,
+ * and a number more where something has that name.  NULL: it had today's form already.
+ */
+const char *pb_book_before(const struct pb_book *book);
 /* False for a book that could be opened for reading only. */
 bool pb_book_is_writable(const struct pb_book *book);
 

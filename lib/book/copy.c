@@ -172,13 +172,14 @@ static enum pb_rc check_copy(const char *into, struct pb_book *to,
         rc = pb_fail_at(err, PB_EIO, to->path, 0,
                         "the copy does not check and was thrown away; podbook verify "
                         "tells whether the book is sound, else the disk is failing");
-    if (rc == PB_OK)
+    if (rc == PB_OK && made != NULL)
         rc = ask(to, "SELECT count(*) FROM act", &made->acts, err);
-    if (rc == PB_OK)
+    if (rc == PB_OK && made != NULL)
         rc = ask(to, "PRAGMA page_count", &pages, err);
-    if (rc == PB_OK)
+    if (rc == PB_OK && made != NULL)
         rc = ask(to, "PRAGMA page_size", &size, err);
-    made->bytes = pages * size;
+    if (made != NULL)
+        made->bytes = pages * size;
     (void)sqlite3_close(to->db);
     to->db = NULL;
     return rc;
@@ -193,9 +194,9 @@ enum pb_rc pb_book_copy(struct pb_book *b, const char *into, const char *shown,
     if (rc == PB_OK)
         rc = write_copy(b, into, &to, err);
     if (rc == PB_OK)
-        rc = check_copy(into, &to, &copied, err);
+        rc = check_copy(into, &to, made != NULL ? &copied : NULL, err);
     free(to.path);
-    if (rc == PB_OK)
+    if (rc == PB_OK && made != NULL)
         *made = copied;
     return rc;
 }

@@ -26,6 +26,7 @@ enum pb_rc pb_book_copy_check(struct pb_book *book, const char *path,
  * Copy what the book holds, bring it to the disk, read it again and check it.
  *   into   an empty file, in a folder where SQLite may put another beside it
  *   shown  the path that messages name
+ *   made   out; NULL: not asked for, as of a book whose form is not today's
  * PB_EIO  not written, or what was written does not check
  */
 enum pb_rc pb_book_copy(struct pb_book *book, const char *into, const char *shown,

@@ -31,7 +31,9 @@ enum {
 
 struct pb_book {
     sqlite3 *db;
-    char *path;   /* NULL: in memory, stands for a book that does not exist */
+    char *path; /* NULL: in memory, stands for a book that does not exist */
+    char *
+        before; /* where it lies as it was before it was brought to today's form; NULL */
     char *beside; /* where the first act of a new book is written (first.h); NULL */
     bool writable;
     bool fresh; /* the file was empty when it was opened for writing */

@@ -23,8 +23,8 @@ static bool keeps_history(const char *all, const char **at, const char *sql)
 /* Is it one that a migration made, and nobody since? */
 static bool was_migrated(const char *sql)
 {
-    for (int v = 1; v <= PB_SCHEMA_VERSION; v++)
-        for (const char *const *made = pb_schema_migration(v); *made != NULL; made++)
+    for (int v = 0; v < pb_form_n; v++)
+        for (const char *const *made = pb_forms[v]; *made != NULL; made++)
             if (strcmp(*made, sql) == 0)
                 return true;
     return false;

@@ -25,26 +25,6 @@
 #include "base/buf.h"
 #include "base/text.h"
 
-#define DAY(c) "CHECK(" c " IS date(" c ",'+0 days'))"
-#define HEAD                                                                         \
-    "n INTEGER PRIMARY KEY,"                                                         \
-    "id TEXT NOT NULL UNIQUE CHECK(length(id)=36),"                                  \
-    "code TEXT NOT NULL UNIQUE COLLATE NOCASE CHECK(length(code) BETWEEN 1 AND 32)," \
-    "origin_code TEXT,"                                                              \
-    "revision INTEGER NOT NULL CHECK(revision>=1),"                                  \
-    "modified INTEGER NOT NULL,"                                                     \
-    "withdrawn INTEGER NOT NULL DEFAULT 0 CHECK(withdrawn IN (0,1)),"                \
-    "extra TEXT,"
-
-static const char *const version_1[] = {
-#include "book/schema_1.def"
-    NULL,
-};
-
-static const char *const *const migrations[] = {version_1};
-_Static_assert(PB_ARRAY_LEN(migrations) == PB_SCHEMA_VERSION,
-               "one migration a version");
-
 /*
  * Tables of facts.  ORDER TABLE: undo.c names the parents of each row from this list.
  *   code     SQL for the code of the record that the row R belongs to
@@ -55,11 +35,6 @@ _Static_assert(PB_ARRAY_LEN(migrations) == PB_SCHEMA_VERSION,
 const struct pb_logged pb_logged_tables[PB_LOGGED_N] = {
 #include "book/logged.def"
 };
-
-const char *const *pb_schema_migration(int version)
-{
-    return migrations[version - 1];
-}
 
 /* The code expression with R replaced by OLD or NEW. */
 static void add_code(struct pb_buf *b, const char *expr, const char *row)

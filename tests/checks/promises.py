@@ -34,7 +34,8 @@ def held(root):
 def is_there(root, test):
     kind, _, name = test.partition("/")
     tests = root / "tests"
-    return (any((tests / kind / f"test_{name}{end}").is_file() for end in (".py", ".c")) or
+    return (any((tests / kind / file).is_file()
+                for file in (f"test_{name}.py", f"test_{name}.c", f"trial_{name}.c")) or
             (tests / kind / name / "cmd").is_file())
 
 
