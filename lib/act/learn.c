@@ -20,7 +20,6 @@ enum {
 };
 
 struct pb_learnt_law {
-    int64_t genet;               /* 0: a clone without capsules */
     struct pb_ripening_law *own; /* read from the cache; NULL: of the taxon's fit */
     const struct pb_ripening_law *law;
     double scale, split[2]; /* as of the lesson; scale 0: not worked out yet */
@@ -43,9 +42,14 @@ struct taxon {
     int64_t changes; /* of its crosses, when the laws were computed; -1: none are */
     struct pb_buf version; /* the two as text: the cache's key */
     uint64_t capsules;
-    struct pb_ripening *fit; /* NULL: the laws come from the cache */
-    struct pb_learnt_law **laws;
+    struct pb_ripening *fit;     /* NULL: the laws come from the cache */
+    struct pb_learnt_law **laws; /* the first: of a clone without capsules */
     size_t law_n;
+    struct clone {
+        int64_t genet;
+        struct pb_learnt_law *law; /* one of the laws; several clones may share it */
+    } * clones;
+    size_t clone_n;
     struct pb_intervals intervals; /* of the fit */
     size_t lives;
 };
@@ -66,6 +70,9 @@ static void forget_laws(struct taxon *t)
     free(t->laws);
     t->laws = NULL;
     t->law_n = 0;
+    free(t->clones);
+    t->clones = NULL;
+    t->clone_n = 0;
     pb_ripening_free(t->fit);
     t->fit = NULL;
     free(t->intervals.v);
@@ -264,18 +271,22 @@ static enum pb_rc load_law(struct pb_act *a, const struct taxon *t, int64_t gene
     return rc;
 }
 
-/* Room for one more law; NULL when out of memory. */
-static struct pb_learnt_law *new_law(struct taxon *t, int64_t genet)
+/* A law that is not among the taxon's yet; own: NULL, or taken.  NULL: no memory. */
+static struct pb_learnt_law *new_law(struct taxon *t, const struct pb_ripening_law *law,
+                                     struct pb_ripening_law *own)
 {
     struct pb_learnt_law **more =
         realloc(t->laws, (t->law_n + 1) * sizeof(struct pb_learnt_law *));
-    if (more == NULL)
-        return NULL;
-    t->laws = more;
     struct pb_learnt_law *l = calloc(1, sizeof(*l));
-    if (l == NULL)
+    if (more != NULL)
+        t->laws = more;
+    if (more == NULL || l == NULL) {
+        free(l);
+        pb_ripening_law_free(own);
         return NULL;
-    l->genet = genet;
+    }
+    l->law = law;
+    l->own = own;
     t->laws[t->law_n++] = l;
     return l;
 }
@@ -297,15 +308,17 @@ static enum pb_rc reload(struct pb_act *a, struct taxon *t, struct pb_err *err)
         t->capsules = (uint64_t)capsules;
     else if (rc == PB_OK)
         rc = fit(a, t, err);
-    struct pb_learnt_law *whole = rc == PB_OK ? new_law(t, 0) : NULL;
-    if (whole == NULL) {
+    if (rc != PB_OK) {
         pb_ripening_law_free(kept);
         t->changes = -1;
-        return rc == PB_OK ? pb_fail_memory(err) : rc;
+        return rc;
     }
-    whole->own = kept;
-    whole->law = kept != NULL ? kept : pb_ripening_law_unseen(t->fit);
-    return PB_OK;
+    const struct pb_ripening_law *unseen =
+        kept != NULL ? kept : pb_ripening_law_unseen(t->fit);
+    if (new_law(t, unseen, kept) != NULL)
+        return PB_OK;
+    t->changes = -1;
+    return pb_fail_memory(err);
 }
 
 /* Have the taxon's laws at hand; fresh ones stay. */
@@ -324,30 +337,50 @@ static enum pb_rc refresh(struct pb_act *a, struct taxon *t,
     return reload(a, t, err);
 }
 
-/* The law of a clone; one without capsules shares that of the unseen. */
-static enum pb_rc law_of(struct pb_act *a, struct taxon *t, int64_t genet,
-                         struct pb_learnt_law **out, struct pb_err *err)
+/* The law of a clone as the fit or the cache has it; one without capsules shares that of
+ * the unseen, and its answers. */
+static enum pb_rc find_law(struct pb_act *a, struct taxon *t, int64_t genet,
+                           struct pb_learnt_law **out, struct pb_err *err)
 {
     int64_t capsules = 0;
-    for (size_t i = 0; i < t->law_n; i++)
-        if (t->laws[i]->genet == genet) {
+    struct pb_ripening_law *own = NULL;
+    const struct pb_ripening_law *law = t->laws[0]->law;
+    enum pb_rc rc = PB_OK;
+    if (t->fit != NULL)
+        law = pb_ripening_law_of(t->fit, (uint32_t)genet);
+    else
+        rc = load_law(a, t, genet, &own, &capsules, err);
+    if (own != NULL)
+        law = own;
+    for (size_t i = 0; rc == PB_OK && i < t->law_n; i++)
+        if (t->laws[i]->law == law) {
             *out = t->laws[i];
             return PB_OK;
         }
-    enum pb_rc rc = PB_OK;
-    struct pb_learnt_law *l = new_law(t, genet);
-    if (l == NULL)
-        return pb_fail_memory(err);
-    l->law = t->laws[0]->law; /* the unseen */
-    if (t->fit != NULL)
-        l->law = pb_ripening_law_of(t->fit, (uint32_t)genet);
-    else
-        rc = load_law(a, t, genet, &l->own, &capsules, err);
-    if (l->own != NULL)
-        l->law = l->own;
     if (rc == PB_OK)
-        *out = l;
-    return rc;
+        *out = new_law(t, law, own);
+    return rc != PB_OK || *out != NULL ? rc : pb_fail_memory(err);
+}
+
+static enum pb_rc law_of(struct pb_act *a, struct taxon *t, int64_t genet,
+                         struct pb_learnt_law **out, struct pb_err *err)
+{
+    for (size_t i = 0; i < t->clone_n; i++)
+        if (t->clones[i].genet == genet) {
+            *out = t->clones[i].law;
+            return PB_OK;
+        }
+    struct pb_learnt_law *law = NULL;
+    enum pb_rc rc = find_law(a, t, genet, &law, err);
+    if (rc != PB_OK)
+        return rc;
+    struct clone *more = realloc(t->clones, (t->clone_n + 1) * sizeof(*more));
+    if (more == NULL)
+        return pb_fail_memory(err);
+    t->clones = more;
+    t->clones[t->clone_n++] = (struct clone){genet, law};
+    *out = law;
+    return PB_OK;
 }
 
 /* What every cross of the clone asks for, once. */
@@ -460,21 +493,4 @@ int32_t pb_lesson_next_look(const struct pb_lesson *lesson, struct pb_hanging c,
         l->next[slot].day = day > c.intact ? day : c.intact + 1;
     }
     return l->next[slot].day;
-}
-
-bool pb_life_hanging(const struct pb_life *life, pb_day start,
-                     struct pb_hanging *capsule)
-{
-    bool found = false;
-    for (size_t i = 0; i < life->group_n; i++) {
-        const struct pb_life_group *g = &life->groups[i];
-        if (g->stand >= PB_STAND_SPLIT)
-            continue;
-        int32_t intact = g->last_intact != PB_DAY_NONE ? g->last_intact - start : 0;
-        if (found && intact >= capsule->intact)
-            continue;
-        *capsule = (struct pb_hanging){intact, pb_group_is_capsule(g) && intact > 0};
-        found = true;
-    }
-    return found;
 }

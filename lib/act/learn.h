@@ -62,8 +62,4 @@ int32_t pb_lesson_risk_day(const struct pb_lesson *lesson, struct pb_hanging cap
 int32_t pb_lesson_next_look(const struct pb_lesson *lesson, struct pb_hanging capsule,
                             int32_t latest);
 
-/* The open capsule of a cross that is most likely to have split; false: none is open. */
-bool pb_life_hanging(const struct pb_life *life, pb_day start,
-                     struct pb_hanging *capsule);
-
 #endif

@@ -220,6 +220,23 @@ static void fill_view(const struct pb_cross *x, struct pb_outlook *o)
     o->view.state = x->head.withdrawn ? "withdrawn" : pb_life_state(&o->life);
 }
 
+bool pb_life_hanging(const struct pb_life *life, pb_day start,
+                     struct pb_hanging *capsule)
+{
+    bool found = false;
+    for (size_t i = 0; i < life->group_n; i++) {
+        const struct pb_life_group *g = &life->groups[i];
+        if (g->stand >= PB_STAND_SPLIT)
+            continue;
+        int32_t intact = g->last_intact != PB_DAY_NONE ? g->last_intact - start : 0;
+        if (found && intact >= capsule->intact)
+            continue;
+        *capsule = (struct pb_hanging){intact, pb_group_is_capsule(g) && intact > 0};
+        found = true;
+    }
+    return found;
+}
+
 enum pb_rc pb_outlook_make(struct pb_act *a, const struct pb_cross *x,
                            struct pb_outlook *o, struct pb_err *err)
 {

@@ -91,4 +91,8 @@ enum pb_rc pb_pair_kind(struct pb_act *a, int64_t seed, int64_t pollen,
 enum pb_rc pb_cross_kind_of(struct pb_act *a, const struct pb_cross *x,
                             enum pb_cross_kind *kind, struct pb_err *err);
 
+/* The open capsule of a cross that is most likely to have split; false: none is open. */
+bool pb_life_hanging(const struct pb_life *life, pb_day start,
+                     struct pb_hanging *capsule);
+
 #endif
