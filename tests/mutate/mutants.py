@@ -122,7 +122,7 @@ def changes(toks, i, estimates):
     t = toks[i]
     if t.kind == "number":
         named = re.fullmatch(r"[A-Z_]+", toks[i - 2].text) and toks[i - 1].text == "="
-        return [str(int(t.text) + 1)] if named else []
+        return [str(int(t.text) + 1)] if named and not estimates else []
     if t.kind != "op" or is_of_memory(toks, i):
         return []
     if t.text == "-" and is_unary(toks, i):

@@ -1,6 +1,7 @@
 /* Questions to a ripening law, on laws so small that the answer is known in closed form. */
 #include "unit.h"
 
+#include "base/limits.h"
 #include "core/ripening_law.h"
 #include "core/special.h"
 
@@ -235,6 +236,41 @@ static void damaged(void **state)
     pb_buf_clear(&bytes);
 }
 
+/* All rows but the first are empty; nodes beyond the first weigh nothing. */
+static void no_grid_is_larger_than_any_fit_makes(void **state)
+{
+    (void)state;
+    static const struct {
+        uint32_t row_n, node_n;
+        enum pb_rc rc;
+    } rows[] = {
+        {PB_MAX_GRID,     PB_MAX_GRID,     PB_OK    },
+        {PB_MAX_GRID + 1, 1,               PB_EPARSE},
+        {1,               PB_MAX_GRID + 1, PB_EPARSE},
+    };
+    for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
+        struct pb_ripening_law *law = NULL, *back = NULL;
+        struct pb_ripening_row *row = NULL;
+        struct pb_ripening_node *nodes = NULL;
+        struct pb_buf bytes;
+        pb_buf_init(&bytes, 100 + 32 * (PB_MAX_GRID + 1));
+        assert_int_equal(pb_ripening_law_new(rows[i].row_n, rows[i].node_n, &row,
+                                             &nodes, &law, NULL),
+                         PB_OK);
+        for (uint32_t k = 0; k < rows[i].row_n; k++)
+            row[k] = (struct pb_ripening_row){1, k == 0 ? rows[i].node_n : 0};
+        for (uint32_t k = 0; k < rows[i].node_n; k++)
+            nodes[k] = (struct pb_ripening_node){0, k == 0};
+        pb_ripening_law_pack(law, &bytes);
+        assert_int_equal(pb_buf_status(&bytes, NULL), PB_OK);
+        CLAIM(pb_ripening_law_unpack(bytes.data, bytes.len, &back, NULL) == rows[i].rc,
+              "%u rows, %u nodes", (unsigned)rows[i].row_n, (unsigned)rows[i].node_n);
+        pb_ripening_law_free(back);
+        pb_ripening_law_free(law);
+        pb_buf_clear(&bytes);
+    }
+}
+
 static void beyond_what_was_seen(void **state)
 {
     (void)state;
@@ -269,10 +305,15 @@ static void beyond_what_was_seen(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(closed_form), cmocka_unit_test(not_known),
-        cmocka_unit_test(risks),       cmocka_unit_test(each_node_by_itself),
-        cmocka_unit_test(looks),       cmocka_unit_test(stored),
-        cmocka_unit_test(damaged),     cmocka_unit_test(beyond_what_was_seen),
+        cmocka_unit_test(closed_form),
+        cmocka_unit_test(not_known),
+        cmocka_unit_test(risks),
+        cmocka_unit_test(each_node_by_itself),
+        cmocka_unit_test(looks),
+        cmocka_unit_test(stored),
+        cmocka_unit_test(damaged),
+        cmocka_unit_test(no_grid_is_larger_than_any_fit_makes),
+        cmocka_unit_test(beyond_what_was_seen),
     };
     return UNIT_MAIN("ripening_law", tests);
 }
