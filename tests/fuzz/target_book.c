@@ -12,6 +12,7 @@
 
 #include "base/hash.h"
 
+#include <errno.h>
 #include <sqlite3.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -68,6 +69,12 @@ static void put(const char *text)
     (void)fclose(file);
 }
 
+static void cut(unsigned long bytes)
+{
+    MUST(truncate("book.db", (off_t)(bytes % MOST_BYTES)) == 0 || errno == ENOENT,
+         "the book cannot be cut");
+}
+
 static void change(const char *line)
 {
     int status = 0;
@@ -76,7 +83,7 @@ static void change(const char *line)
     else if (strncmp(line, "put ", 4) == 0)
         put(line + 4);
     else if (strncmp(line, "cut ", 4) == 0)
-        (void)truncate("book.db", (off_t)(strtoul(line + 4, NULL, 10) % MOST_BYTES));
+        cut(strtoul(line + 4, NULL, 10));
     else if (strncmp(line, "do ", 3) == 0)
         (void)fuzz_command_line(line + 3, &status);
 }
