@@ -94,22 +94,24 @@ static void a_nul_is_no_text(void **state)
 static const struct {
     const char *claim, *text, *written;
 } cells[] = {
-    {"as it is",                        "one two",   "one two"           },
-    {"empty",                           "",          ""                  },
-    {"a comma in quotes",               "a,b",       "\"a,b\""           },
-    {"a quote doubled",                 "3\" pot",   "\"3\"\" pot\""     },
-    {"another's separator too",         "a;b",       "\"a;b\""           },
-    {"no formula",                      "=1+1",      "'=1+1"             },
-    {"nor by a sign",                   "+1",        "'+1"               },
-    {"or the other",                    "-1",        "'-1"               },
-    {"or a call",                       "@SUM(A1)",  "'@SUM(A1)"         },
-    {"in quotes neither",               "=A1,\"x\"", "\"'=A1,\"\"x\"\"\""},
-    {"a sign further on is no formula", "a=b+c-d@e", "a=b+c-d@e"         },
-    {"an escape is not one any more",   "a\x1B[31m", "a\\u{1B}[31m"        },
-    {"nor is a line's end",             "a\r\nb",    "a\\u{D}\\u{A}b"      },
-    {"nor what turns the direction",    "a\xE2\x80\xAE", "a\\u{202E}"   },
-    {"nor a control of eight bits",     "\xC2\x9B" "2J", "\\u{9B}2J"     },
-    {"a bad byte by its number",        "a\xFF,",    "\"a\\xFF,\""      },
+    {"as it is",                        "one two",       "one two"           },
+    {"empty",                           "",              ""                  },
+    {"a comma in quotes",               "a,b",           "\"a,b\""           },
+    {"a quote doubled",                 "3\" pot",       "\"3\"\" pot\""     },
+    {"another's separator too",         "a;b",           "\"a;b\""           },
+    {"no formula",                      "=1+1",          "'=1+1"             },
+    {"nor by a sign",                   "+1",            "'+1"               },
+    {"or the other",                    "-1",            "'-1"               },
+    {"or a call",                       "@SUM(A1)",      "'@SUM(A1)"         },
+    {"in quotes neither",               "=A1,\"x\"",     "\"'=A1,\"\"x\"\"\""},
+    {"a sign further on is no formula", "a=b+c-d@e",     "a=b+c-d@e"         },
+    {"an escape is not one any more",   "a\x1B[31m",     "a\\u{1B}[31m"      },
+    {"nor is a line's end",             "a\r\nb",        "a\\u{D}\\u{A}b"    },
+    {"nor what turns the direction",    "a\xE2\x80\xAE", "a\\u{202E}"        },
+    {"nor a control of eight bits",
+     "\xC2\x9B"
+     "2J",                                               "\\u{9B}2J"         },
+    {"a bad byte by its number",        "a\xFF,",        "\"a\\xFF,\""       },
 };
 
 static void cells_are_written(void **state)
