@@ -82,7 +82,11 @@ static enum pb_rc options_json(const struct opt *opts, size_t n, struct pb_buf *
         for (size_t w = 0; w < opts[i].word_n; w++)
             if (opts[i].words[w] != NULL)
                 pb_buf_printf(&lines, "%s\n", opts[i].words[w]);
-        rc = out_lines_json(lines.data, &words, err);
+        rc = pb_buf_status(&lines, err);
+        if (rc == PB_OK)
+            rc = out_lines_json(lines.data, &words, err);
+        if (rc == PB_OK)
+            rc = pb_buf_status(&words, err);
         const struct pb_cell cells[] = {
             pb_cell_text(opts[i].name),
             pb_cell_text(opts[i].arg),

@@ -54,7 +54,7 @@ static enum pb_rc plan_json(const struct pb_cross *x, const struct pb_outlook *o
     char a[PB_DAY_TEXT], b[PB_DAY_TEXT], c[PB_DAY_TEXT], d[PB_DAY_TEXT];
     struct pb_buf pollen, warnings;
     pb_buf_init(&pollen, WORDS);
-    pb_buf_init(&warnings, 2 * WORDS);
+    pb_buf_init(&warnings, (size_t)2 * WORDS);
     for (size_t i = 0; i < x->pollen_n; i++)
         pb_buf_printf(&pollen, "%s%s", i > 0 ? "+" : "",
                       x->pollen[i].parent.plant.code);

@@ -241,6 +241,22 @@ static bool reaches(double f, double limit)
     return f > 0 && f >= limit - PB_KIN_ROUNDING;
 }
 
+/* What a pair has in common, where that reaches the limit. */
+static void add_closeness(const struct pb_cross *x, const struct pb_parent *pollen,
+                          const struct pb_kin_pair *pair, double limit,
+                          struct pb_buf *out)
+{
+    char f[PB_NUMBER_TEXT], l[PB_NUMBER_TEXT];
+    if (x->pollen_n > 1 && pair->relation == PB_REL_CLONE)
+        pb_buf_printf(out, "A selfing in part: the pollen of %s is of its own clone. ",
+                      pollen->plant.code);
+    else if (x->pollen_n > 1 || pair->relation > PB_REL_FULL_SIBS)
+        pb_buf_printf(out, "%s and %s are close: %s. ", x->seed.plant.code,
+                      pollen->plant.code, pb_relation_words(pair->relation));
+    pb_buf_printf(out, "F of the progeny is %s; your limit is %s.\n",
+                  pb_text_number(pair->kinship, f), pb_text_number(limit, l));
+}
+
 enum pb_rc pb_kin_cautions(struct pb_act *a, const struct pb_cross *x,
                            struct pb_buf *out, struct pb_err *err)
 {
@@ -248,7 +264,6 @@ enum pb_rc pb_kin_cautions(struct pb_act *a, const struct pb_cross *x,
     struct pb_kin kin;
     struct pb_buf ploidy;
     double limit = 0;
-    char f[PB_NUMBER_TEXT], l[PB_NUMBER_TEXT];
     size_t n = 1;
     for (size_t i = 0; i < x->pollen_n; i++)
         if (x->pollen[i].parent.plant.n !=
@@ -270,17 +285,8 @@ enum pb_rc pb_kin_cautions(struct pb_act *a, const struct pb_cross *x,
             continue;
         rc = pb_kin_pair(&kin, pb_kin_genet(&kin, plants[0]),
                          pb_kin_genet(&kin, p->plant.n), &pair, err);
-        if (rc == PB_OK && reaches(pair.kinship, limit)) {
-            if (x->pollen_n > 1 && pair.relation == PB_REL_CLONE)
-                pb_buf_printf(
-                    out, "A selfing in part: the pollen of %s is of its own clone. ",
-                    p->plant.code);
-            else if (x->pollen_n > 1 || pair.relation > PB_REL_FULL_SIBS)
-                pb_buf_printf(out, "%s and %s are close: %s. ", x->seed.plant.code,
-                              p->plant.code, pb_relation_words(pair.relation));
-            pb_buf_printf(out, "F of the progeny is %s; your limit is %s.\n",
-                          pb_text_number(pair.kinship, f), pb_text_number(limit, l));
-        }
+        if (rc == PB_OK && reaches(pair.kinship, limit))
+            add_closeness(x, p, &pair, limit, out);
         pb_buf_reset(&ploidy);
         pb_ploidy_words(x->seed.ploidy, p->ploidy, &ploidy);
         if (ploidy.len > 0)

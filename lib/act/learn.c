@@ -277,11 +277,10 @@ static struct pb_learnt_law *new_law(struct taxon *t, const struct pb_ripening_l
 {
     struct pb_learnt_law **more =
         realloc(t->laws, (t->law_n + 1) * sizeof(struct pb_learnt_law *));
-    struct pb_learnt_law *l = calloc(1, sizeof(*l));
+    struct pb_learnt_law *l = more != NULL ? calloc(1, sizeof(*l)) : NULL;
     if (more != NULL)
         t->laws = more;
-    if (more == NULL || l == NULL) {
-        free(l);
+    if (l == NULL) {
         pb_ripening_law_free(own);
         return NULL;
     }

@@ -62,12 +62,14 @@ static enum pb_rc count_compot(struct counting *c, const struct pb_batch *b,
                                const struct pb_life_group *g, struct pb_err *err)
 {
     const struct pb_compot *compot = &c->compot;
+    if (compot->on == PB_DAY_NONE || compot->lost < 0)
+        return PB_OK;
     enum pb_rate rate = survival(c, compot->on);
     bool parted = g->stand == PB_FLASK_GIVEN || g->stand == PB_FLASK_DISCARDED;
     bool kept = g->stand == PB_FLASK_COMPOT || g->stand == PB_FLASK_SETTLED ||
                 (parted && g->on[g->stand] - compot->on >= PB_ALIVE_DAYS);
     int64_t left = 0;
-    if (compot->on == PB_DAY_NONE || compot->lost < 0 || !is_over(c, compot->on))
+    if (!is_over(c, compot->on))
         return PB_OK;
     enum pb_rc rc = kept ? pb_batch_left(b, &left, err) : PB_OK;
     if (rc != PB_OK)

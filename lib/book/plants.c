@@ -246,7 +246,7 @@ static enum pb_rc note_first(struct firsts *f, int64_t plant, int64_t first,
                              struct pb_err *err)
 {
     size_t want = (size_t)plant + 1;
-    if (want > f->n) {
+    if (f->of == NULL || want > f->n) {
         size_t n = want > 2 * f->n ? want : 2 * f->n;
         int64_t *of = realloc(f->of, n * sizeof(*of));
         if (of == NULL)

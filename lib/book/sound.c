@@ -51,7 +51,7 @@ static bool is_of_machine(const char *line)
 {
     static const char words[] = "error code";
     const char *at = strstr(line, words);
-    int code = at != NULL ? atoi(at + sizeof(words)) & 0xff : SQLITE_OK;
+    long code = at != NULL ? strtol(at + sizeof(words), NULL, 10) & 0xff : SQLITE_OK;
     return code == SQLITE_NOMEM || code == SQLITE_IOERR ||
            strstr(line, "failed to get page") != NULL;
 }

@@ -53,7 +53,10 @@ static void make_key(const char *name, char key[KEY])
             memcpy(key + n, "and", 3);
             n += 3;
         } else if (!blank && strchr(".,;()", *p) == NULL) {
-            key[n++] = *p >= 'A' && *p <= 'Z' ? (char)(*p - 'A' + 'a') : *p;
+            key[n] = *p;
+            if (*p >= 'A' && *p <= 'Z')
+                key[n] = (char)(*p - 'A' + 'a');
+            n++;
         }
     }
     while (n > 0 && key[n - 1] == ' ')
@@ -94,7 +97,8 @@ const char *pb_scale_meant(const char *name)
         if (len >= HEAD && (strncmp(key, keys[i], len) == 0 ||
                             strncmp(key, keys[i], strlen(keys[i])) == 0))
             near = keys[i];
-    return near != NULL ? names[find(near)] : NULL;
+    size_t which = near != NULL ? find(near) : PB_ARRAY_LEN(keys);
+    return which < PB_ARRAY_LEN(keys) ? names[which] : NULL;
 }
 
 const char *pb_scale_name(size_t i)

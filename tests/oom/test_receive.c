@@ -124,6 +124,9 @@ static void exchange(void **state)
     (void)state;
     json_set_alloc_funcs(malloc, free);
     side_open(&home, 1, pb_day_from_ymd(2030, 1, 1));
+    /* what is planted in a book is looked for once, before its first act */
+    assert_int_equal(pb_book_begin_cache(home.act.book, NULL), PB_OK);
+    pb_book_drop(home.act.book);
     oom_each("a cross is received", receive_cross);
     assert_int_equal(receive(cross, kept, NULL), PB_OK);
     oom_each("it is received again", receive_again);
