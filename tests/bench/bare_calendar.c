@@ -12,7 +12,6 @@
 #include <libical/ical.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
 
 enum { ALARM_HOUR = 9, LINE = 65536 };
 
@@ -69,22 +68,6 @@ static void write_event(char *const *f)
     icalcomponent_free(event);
 }
 
-/* Cut a line at its tabs; how many fields it has. */
-static int split(char *line, char **f)
-{
-    int n = 0;
-    line[strcspn(line, "\n")] = '\0';
-    for (char *p = line; p != NULL && n < FIELD_N; n++) {
-        f[n] = p;
-        p = strchr(p, '\t');
-        if (p != NULL)
-            *p++ = '\0';
-    }
-    for (char *p = f[n - 1]; (p = strchr(p, REMINDER_BREAK)) != NULL;)
-        *p = '\n';
-    return n;
-}
-
 int main(int argc, char **argv)
 {
     static char line[LINE];
@@ -97,7 +80,7 @@ int main(int argc, char **argv)
                 "CALSCALE:GREGORIAN\r\nNAME:podbook\r\n",
                 stdout);
     while (fgets(line, sizeof(line), in) != NULL) {
-        if (split(line, f) != FIELD_N)
+        if (reminder_split(line, f) != FIELD_N)
             return 2;
         write_event(f);
     }

@@ -1,5 +1,5 @@
-/* A reminder on a line, its fields parted by tabs: what maker.c writes and bare_calendar.c
- * reads. */
+/* A reminder on a line, its fields parted by tabs: what maker.c writes; bare_calendar.c and
+ * calendar_lines.c read it. */
 #ifndef BENCH_REMINDER_LINES_H
 #define BENCH_REMINDER_LINES_H
 
@@ -19,5 +19,8 @@ enum {
     DESCRIPTION,
     FIELD_N
 };
+
+/* Cut a line in place; how many fields it has, at most FIELD_N. */
+int reminder_split(char *line, char *f[FIELD_N]);
 
 #endif
