@@ -117,7 +117,7 @@ class Place:
         self.put("")
         ours = [f"-L{self.path}", "-Wl,--no-as-needed", "-lpbmutant", "-lpbwhole",
                 "-Wl,-rpath,$ORIGIN", *libraries]
-        program = sorted((BUILD / "CMakeFiles/podbook.dir/cmd").glob("*.o"))
+        program = [BUILD / w for w in words if w.endswith(".o")]
         said(["gcc", "-o", self.path / "podbook", *program, *ours])
         with concurrent.futures.ThreadPoolExecutor(os.cpu_count()) as pool:
             list(pool.map(lambda test: said(
