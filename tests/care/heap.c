@@ -58,7 +58,7 @@ static bool refused(void *from)
     return fails;
 }
 
-#ifdef __SANITIZE_ADDRESS__
+#ifdef HEAP_OF_SANITIZER
 
 #include <sanitizer/lsan_interface.h>
 
