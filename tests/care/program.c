@@ -223,7 +223,7 @@ void program_init(const struct program_hooks *hooks)
 void program_done(void)
 {
     static const char *const files[] = {
-        "podbook/profiles.json", "podbook", "out", "err", "work", "."};
+        "podbook/profiles.json", "podbook", "in.jsonl", "out", "err", "work", "."};
     static const struct program_shot nothing;
     shot_restore(&nothing, place.folder);
     assert_int_equal(chdir(place.home), 0);
