@@ -248,7 +248,7 @@ static enum pb_rc note_first(struct firsts *f, int64_t plant, int64_t first,
     size_t want = (size_t)plant + 1;
     if (f->of == NULL || want > f->n) {
         size_t n = want > 2 * f->n ? want : 2 * f->n;
-        int64_t *of = realloc(f->of, n * sizeof(*of));
+        int64_t *of = realloc(f->of, (n + 1) * sizeof(*of));
         if (of == NULL)
             return pb_fail_memory(err);
         memset(of + f->n, 0, (n - f->n) * sizeof(*of));
