@@ -41,23 +41,14 @@ static enum pb_rc is_spent(const struct pb_batch *b, bool *spent, struct pb_err 
 enum pb_rc pb_batch_outlook_make(struct pb_act *a, const struct pb_batch *b,
                                  struct pb_batch_outlook *o, struct pb_err *err)
 {
-    struct pb_err why = {0};
     pb_life_clear(&o->life);
     enum pb_rc rc = find_profile(a, b, &o->match, err);
     if (rc == PB_OK)
         rc = pb_batch_story(b, &o->room, &o->story, err);
+    if (rc == PB_OK)
+        rc = pb_course_follow(&o->story, &o->life, &o->conflict, err);
     if (rc != PB_OK)
         return rc;
-    rc = pb_course_replay(&o->story, &o->life, &why);
-    o->conflict = rc == PB_EINVALID;
-    if (o->conflict) {
-        struct pb_story bare = o->story; /* what can be said without its looks */
-        bare.n = 0;
-        pb_err_clear(&why);
-        rc = pb_course_replay(&bare, &o->life, &why);
-    }
-    if (rc != PB_OK)
-        return pb_fail(err, rc, "%s", why.text);
     bool spent = false;
     rc = is_spent(b, &spent, err);
     if (rc != PB_OK)

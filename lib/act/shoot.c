@@ -112,21 +112,6 @@ static enum pb_rc tell(const struct pb_plant *p, const struct ended *e, size_t k
     return PB_OK;
 }
 
-/* Its life as far as its looks hold together. */
-static enum pb_rc replay(struct pb_shoot *s, struct pb_err *err)
-{
-    struct pb_err why = {0};
-    enum pb_rc rc = pb_course_replay(&s->story, &s->life, &why);
-    s->conflict = rc == PB_EINVALID;
-    if (s->conflict) {
-        struct pb_story bare = s->story; /* what can be said without them */
-        bare.n = 0;
-        pb_err_clear(&why);
-        rc = pb_course_replay(&bare, &s->life, &why);
-    }
-    return rc == PB_OK ? rc : pb_fail(err, rc, "%s", why.text);
-}
-
 static enum pb_rc plan(struct pb_act *a, const struct pb_plant *p, struct pb_shoot *s,
                        struct pb_err *err)
 {
@@ -169,7 +154,7 @@ enum pb_rc pb_shoot_make(struct pb_act *a, const struct pb_plant *p, struct pb_s
     if (rc == PB_OK && e.n > 0) {
         rc = tell(p, &e, e.n - 1, s, err);
         if (rc == PB_OK)
-            rc = replay(s, err);
+            rc = pb_course_follow(&s->story, &s->life, &s->conflict, err);
         if (rc == PB_OK)
             rc = plan(a, p, s, err);
     }

@@ -109,20 +109,9 @@ static struct pb_span window(pb_day start, struct pb_stage_days days)
 static enum pb_rc follow_life(const struct pb_cross *x, struct pb_outlook *o,
                               struct pb_err *err)
 {
-    struct pb_err why = {0};
     pb_life_clear(&o->life);
     enum pb_rc rc = pb_cross_story(x, &o->room, &o->story, err);
-    if (rc != PB_OK)
-        return rc;
-    rc = pb_course_replay(&o->story, &o->life, &why);
-    o->conflict = rc == PB_EINVALID;
-    if (o->conflict) {
-        struct pb_story bare = o->story; /* what can be said without its looks */
-        bare.n = 0;
-        pb_err_clear(&why);
-        rc = pb_course_replay(&bare, &o->life, &why);
-    }
-    return rc == PB_OK ? rc : pb_fail(err, rc, "%s", why.text);
+    return rc == PB_OK ? pb_course_follow(&o->story, &o->life, &o->conflict, err) : rc;
 }
 
 /* Day of the next ripeness look that the risk asks for; ctx is the outlook. */

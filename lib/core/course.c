@@ -364,6 +364,21 @@ enum pb_rc pb_course_replay(struct pb_story *story, struct pb_life *life,
     return pb_course_enter(story, NULL, NULL, life, err);
 }
 
+enum pb_rc pb_course_follow(struct pb_story *story, struct pb_life *life,
+                            bool *conflict, struct pb_err *err)
+{
+    struct pb_err why = {0};
+    enum pb_rc rc = pb_course_replay(story, life, &why);
+    *conflict = rc == PB_EINVALID;
+    if (*conflict) {
+        struct pb_story bare = *story;
+        bare.n = 0;
+        pb_err_clear(&why);
+        rc = pb_course_replay(&bare, life, &why);
+    }
+    return rc == PB_OK ? rc : pb_fail(err, rc, "%s", why.text);
+}
+
 void pb_life_clear(struct pb_life *life)
 {
     free(life->groups);

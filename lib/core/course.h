@@ -176,6 +176,15 @@ struct pb_life {
 enum pb_rc pb_course_replay(struct pb_story *story, struct pb_life *life,
                             struct pb_err *err);
 
+/*
+ * The same of a record that is kept whatever its looks say: where they contradict each other
+ * its life is what can be said without them.
+ *   conflict  out: they do
+ * PB_ENOMEM, and PB_EINVALID where it cannot be even without them
+ */
+enum pb_rc pb_course_follow(struct pb_story *story, struct pb_life *life,
+                            bool *conflict, struct pb_err *err);
+
 /* One event of a story, as it is told apart. */
 struct pb_life_event {
     bool late; /* a harvest */
