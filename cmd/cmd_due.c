@@ -153,7 +153,8 @@ static void print_list(const struct pb_due_list *list, pb_day today, pb_day by)
         print_line(&list->v[i], today);
     }
     if (list->n == 0)
-        say("Nothing is due until %s.", day_text(by, day));
+        say("Nothing is due until %s.",
+            day_text(list->opens != PB_DAY_NONE ? list->opens : by, day));
     print_silent(list);
     if (list->early.len > 0) {
         say("\nMore than %g%% may split before the harvest window opens; look early, "

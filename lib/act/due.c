@@ -214,6 +214,9 @@ static enum pb_rc add_work(void *ctx, const struct pb_work *w, struct pb_err *er
         pb_tasks_harvest_ahead(w->tasks, run->a->today, run->ask.by);
     if (rc == PB_OK && ahead != NULL && run->ask.harvests)
         rc = push(run, w, ahead, err);
+    else if (ahead != NULL &&
+             (run->list->opens == PB_DAY_NONE || ahead->span.first < run->list->opens))
+        run->list->opens = ahead->span.first;
     return rc;
 }
 
@@ -244,6 +247,7 @@ enum pb_rc pb_act_due(struct pb_act *a, struct pb_due_ask ask, struct pb_due_lis
     for (int i = 0; i < PB_SILENT_N; i++)
         pb_buf_init(&list->silent[i], CODES_BYTES);
     pb_buf_init(&list->early, CODES_BYTES);
+    list->opens = PB_DAY_NONE;
     enum pb_rc rc = pb_work_aways(a, CODES_BYTES, &list->away, &list->away_n, err);
     if (rc == PB_OK)
         rc = pb_works_open(&works, add_work, &run, err);

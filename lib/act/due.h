@@ -29,7 +29,9 @@ struct pb_due_list {
     /* crosses without a bag whose risk passes the tolerance by then, before their harvest
      * window opens: "X26-001 (from 2026-03-14)" */
     struct pb_buf early;
-    double tolerance; /* of them; setting `risk` */
+    pb_day opens; /* first day of the next harvest ahead that is not listed, though it
+                         opens by then; PB_DAY_NONE: none does */
+    double tolerance; /* of early; setting `risk` */
     struct pb_work_away *away;
     size_t away_n;
 };
