@@ -67,39 +67,52 @@ static void short_day(pb_day day, pb_day today, char text[40])
 }
 
 /* When, in 14 columns: how late, how long still, or from which day. */
-static void when_text(const struct pb_due *d, pb_day today, char text[48])
+static void when_text(const struct pb_due *d, pb_day today, struct pb_buf *out)
 {
     enum { DAYS_MAX = 9999 }; /* of which "days late" leaves room */
     char day[40];
-    short_day(d->state == PB_COMING ? d->span.first : d->span.last, today, day);
-    if (d->state == PB_OVERDUE && d->days_over > DAYS_MAX)
-        (void)snprintf(text, 48, "%d d late", d->days_over);
-    else if (d->state == PB_OVERDUE)
-        (void)snprintf(text, 48, "%d day%s late", d->days_over,
-                       d->days_over == 1 ? "" : "s");
-    else if (d->state == PB_DUE && d->span.last == today)
-        (void)snprintf(text, 48, "today");
-    else
-        (void)snprintf(text, 48, "%s %s", d->state == PB_DUE ? "to" : "on", day);
+    if (d->state == PB_DUE && d->span.last == today) {
+        pb_buf_adds(out, "today");
+    } else if (d->state == PB_OVERDUE) {
+        pb_buf_printf(out, "%d", d->days_over);
+        pb_buf_adds(out, d->days_over > DAYS_MAX ? " d late"
+                         : d->days_over == 1     ? " day late"
+                                                 : " days late");
+    } else {
+        short_day(d->state == PB_COMING ? d->span.first : d->span.last, today, day);
+        pb_buf_adds(out, d->state == PB_DUE ? "to " : "on ");
+        pb_buf_adds(out, day);
+    }
 }
 
-/* One line of at most 80 columns: when 14, code 8, pot 10, what to do 42. */
-static void print_line(const struct pb_due *d, pb_day today)
+/* Blanks up to a column. */
+static void pad_to(struct pb_buf *line, size_t column)
 {
-    enum { POT = 10, WIDTH = 80 };
-    struct pb_buf line, cut;
-    char when[48];
-    pb_buf_init(&line, 4096);
-    pb_buf_init(&cut, 4096);
-    when_text(d, today, when);
-    pb_text_clip(&cut, d->pot, POT);
-    pb_buf_printf(&line, "%-14s  %-8s  %s%*s  %s", when, d->code, whole(&cut),
-                  (int)(POT - pb_text_cols(whole(&cut))), "", d->what);
-    pb_buf_reset(&cut);
-    pb_text_clip(&cut, whole(&line), WIDTH);
-    say("%s", whole(&cut));
-    pb_buf_clear(&cut);
-    pb_buf_clear(&line);
+    size_t cols = pb_text_cols(whole(line));
+    pb_buf_pad(line, cols < column ? column - cols : 0);
+}
+
+/* One line of at most 80 columns: when 14, code 8, pot 10, what to do 42.
+ *   line, cut  to work with */
+static void print_line(const struct pb_due *d, pb_day today, struct pb_buf *line,
+                       struct pb_buf *cut)
+{
+    enum { WHEN = 14, CODE = 8, POT = 10, GAP = 2 };
+    pb_buf_reset(line);
+    pb_buf_reset(cut);
+    when_text(d, today, line);
+    pad_to(line, WHEN);
+    pb_buf_pad(line, GAP);
+    pb_buf_adds(line, d->code);
+    pad_to(line, WHEN + GAP + CODE);
+    pb_buf_pad(line, GAP);
+    size_t pot = pb_text_cols(whole(line)) + POT;
+    pb_text_clip(line, d->pot, POT);
+    pad_to(line, pot);
+    pb_buf_pad(line, GAP);
+    pb_buf_adds(line, d->what);
+    pb_text_clip(cut, whole(line), OUT_WIDTH);
+    say_text(whole(cut));
 }
 
 /* ORDER STATE */
@@ -147,11 +160,16 @@ static void print_silent(const struct pb_due_list *list)
 static void print_list(const struct pb_due_list *list, pb_day today, pb_day by)
 {
     char day[DAY_TEXT];
+    struct pb_buf line, cut;
+    pb_buf_init(&line, 4096);
+    pb_buf_init(&cut, 4096);
     for (size_t i = 0; i < list->n; i++) {
         if (i == 0 || list->v[i].state != list->v[i - 1].state)
             say("%s%s", i > 0 ? "\n" : "", headings[list->v[i].state]);
-        print_line(&list->v[i], today);
+        print_line(&list->v[i], today, &line, &cut);
     }
+    pb_buf_clear(&cut);
+    pb_buf_clear(&line);
     if (list->n == 0)
         say("Nothing is due until %s.",
             day_text(list->opens != PB_DAY_NONE ? list->opens : by, day));

@@ -94,18 +94,34 @@ static void put_wrapped(const char *text, size_t indent, bool breaks)
     pb_buf_clear(&line);
 }
 
-/* The same of several lines; indent beyond that of each line's own. */
-static void put_lines(char *text, size_t indent)
+/* Does a line of n bytes stand as it is: nothing in it to be escaped, no need to break it? */
+static bool is_plain(const char *line, size_t n)
 {
-    for (char *line = text; line != NULL;) {
-        char *end = strchr(line, '\n');
-        struct pb_buf b;
-        if (end != NULL)
-            *end = '\0';
-        pb_buf_init(&b, MAX_OUT);
-        pb_text_escape(&b, line);
-        put_wrapped(whole(&b), strspn(line, " ") + indent, false);
-        pb_buf_clear(&b);
+    for (size_t i = 0; i < n; i++)
+        if (line[i] < ' ' || line[i] > '~')
+            return false;
+    return n <= OUT_WIDTH;
+}
+
+/* The same of several lines; indent beyond that of each line's own. */
+static void put_lines(const char *text, size_t indent)
+{
+    for (const char *line = text; line != NULL;) {
+        const char *end = strchr(line, '\n');
+        size_t n = end != NULL ? (size_t)(end - line) : strlen(line);
+        if (is_plain(line, n)) {
+            (void)fwrite(line, 1, n, stdout);
+            (void)fputc('\n', stdout);
+        } else {
+            struct pb_buf raw, b;
+            pb_buf_init(&raw, MAX_OUT);
+            pb_buf_init(&b, MAX_OUT);
+            pb_buf_add(&raw, line, n);
+            pb_text_escape(&b, whole(&raw));
+            put_wrapped(whole(&b), strspn(line, " ") + indent, false);
+            pb_buf_clear(&b);
+            pb_buf_clear(&raw);
+        }
         line = end != NULL ? end + 1 : NULL;
     }
 }
@@ -140,9 +156,14 @@ void say(const char *fmt, ...)
     if (text == NULL)
         note_lack(PB_ENOMEM);
     else
-        put_lines(text, HANGING);
+        say_text(text);
     if (text != room)
         free(text);
+}
+
+void say_text(const char *text)
+{
+    put_lines(text, HANGING);
 }
 
 void remark(const char *fmt, ...)

@@ -16,6 +16,7 @@ enum { OUT_WIDTH = 80 };
 /* A line (or several between "\n") to people, on standard output: what passes 80 columns goes
  * on below, two columns further in. */
 void say(const char *fmt, ...) PB_PRINTF(1, 2);
+void say_text(const char *text); /* the same of a text that is made */
 /* A remark to standard error. */
 void remark(const char *fmt, ...) PB_PRINTF(1, 2);
 

@@ -85,19 +85,33 @@ void pb_buf_addc(struct pb_buf *b, char c)
     pb_buf_add(b, &c, 1);
 }
 
+void pb_buf_pad(struct pb_buf *b, size_t n)
+{
+    if (!reserve(b, n))
+        return;
+    memset(b->data + b->len, ' ', n);
+    b->len += n;
+    b->data[b->len] = '\0';
+}
+
+/* Formats into what room there is; what needs more is formatted once more. */
 void pb_buf_printf(struct pb_buf *b, const char *fmt, ...)
 {
     va_list ap, again;
     va_start(ap, fmt);
     va_copy(again, ap);
-    int n = vsnprintf(NULL, 0, fmt, ap);
+    size_t room = b->rc == PB_OK && b->cap > 0 ? b->cap - b->len : 0;
+    int n = vsnprintf(room > 0 ? b->data + b->len : NULL, room, fmt, ap);
     va_end(ap);
     if (n < 0)
         b->rc = b->rc != PB_OK ? b->rc : PB_EINVALID;
     else if (reserve(b, (size_t)n)) {
-        (void)vsnprintf(b->data + b->len, (size_t)n + 1, fmt, again);
+        if ((size_t)n >= room)
+            (void)vsnprintf(b->data + b->len, (size_t)n + 1, fmt, again);
         b->len += (size_t)n;
     }
+    if (b->data != NULL)
+        b->data[b->len] = '\0'; /* also where it did not fit */
     va_end(again);
 }
 

@@ -29,6 +29,7 @@ void pb_buf_reset(struct pb_buf *b);
 void pb_buf_add(struct pb_buf *b, const char *bytes, size_t n);
 void pb_buf_adds(struct pb_buf *b, const char *text);
 void pb_buf_addc(struct pb_buf *b, char c);
+void pb_buf_pad(struct pb_buf *b, size_t n); /* n blanks */
 void pb_buf_printf(struct pb_buf *b, const char *fmt, ...) PB_PRINTF(2, 3);
 
 /* Room behind the text for n more bytes, which somebody else writes; NULL: a failure. */
