@@ -5,7 +5,7 @@
 
 #include "base/text.h"
 #include "book/db.h"
-#include "book/plants.h"
+#include "book/parents.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -45,7 +45,8 @@ static enum pb_rc load_harvests(struct pb_book *b, struct pb_cross *x,
     return rc;
 }
 
-static enum pb_rc load_pollen(struct pb_book *b, struct pb_cross *x, struct pb_err *err)
+static enum pb_rc load_pollen(struct pb_book *b, struct pb_parents *parents,
+                              struct pb_cross *x, struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
     bool row = true;
@@ -69,14 +70,14 @@ static enum pb_rc load_pollen(struct pb_book *b, struct pb_cross *x, struct pb_e
     (void)sqlite3_reset(s);
     for (size_t i = 0; i < n && rc == PB_OK; i++) {
         x->pollen_n = i + 1;
-        rc = pb_parent_load(b, plants[i], &x->pollen[i].parent, err);
+        rc = pb_parents_load(parents, b, plants[i], &x->pollen[i].parent, err);
     }
     return rc;
 }
 
 /* A row of COLUMNS, and everything that belongs to the cross. */
-static enum pb_rc fill(struct pb_book *b, sqlite3_stmt *s, struct pb_cross *x,
-                       struct pb_err *err)
+static enum pb_rc fill(struct pb_book *b, sqlite3_stmt *s, struct pb_parents *parents,
+                       struct pb_cross *x, struct pb_err *err)
 {
     enum pb_rc rc = PB_OK;
     pb_db_read_head(s, &x->head, &rc);
@@ -94,9 +95,9 @@ static enum pb_rc fill(struct pb_book *b, sqlite3_stmt *s, struct pb_cross *x,
     x->doubtful = pb_db_text(s, 18, &rc);
     if (rc != PB_OK)
         return pb_fail_memory(err);
-    rc = pb_parent_load(b, seed, &x->seed, err);
+    rc = pb_parents_load(parents, b, seed, &x->seed, err);
     if (rc == PB_OK)
-        rc = load_pollen(b, x, err);
+        rc = load_pollen(b, parents, x, err);
     if (rc == PB_OK)
         rc = pb_looks_load(b, (struct pb_looked){PB_CROSS, x->head.n}, &x->looks,
                            &x->look_n, err);
@@ -123,7 +124,7 @@ enum pb_rc pb_cross_find(struct pb_book *b, enum pb_cross_by by, const char *key
     pb_db_bind_text(s, 1, key);
     rc = pb_db_step(b, s, &row, err);
     if (rc == PB_OK && row)
-        rc = fill(b, s, x, err);
+        rc = fill(b, s, NULL, x, err);
     (void)sqlite3_reset(s);
     if (rc == PB_OK)
         *found = row;
@@ -247,17 +248,20 @@ enum pb_rc pb_crosses_each(struct pb_book *b, enum pb_cross_set set, int64_t pla
         " OR x.n IN (SELECT crossing FROM pollen_parent WHERE plant=?1)) ORDER BY x.n",
     };
     sqlite3_stmt *s = NULL;
+    struct pb_parents parents = {
+        NULL}; /* nobody writes plants while crosses are read */
     enum pb_rc rc = pb_db_prepare(b, sql[set], &s, err);
     if (rc == PB_OK && set == PB_CROSSES_OF)
         (void)sqlite3_bind_int64(s, 1, plant);
     while (pb_db_next(b, s, &rc, err)) {
         struct pb_cross x;
         pb_cross_init(&x);
-        rc = fill(b, s, &x, err);
+        rc = fill(b, s, set == PB_CROSSES_OF ? NULL : &parents, &x, err);
         if (rc == PB_OK)
             rc = each(ctx, &x, err);
         pb_cross_clear(&x);
     }
+    pb_parents_clear(&parents);
     (void)sqlite3_finalize(s);
     return rc;
 }
