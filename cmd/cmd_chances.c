@@ -25,13 +25,13 @@ static enum pb_rc ripening_json(const struct pb_chances *c, struct pb_buf *out,
     const struct pb_profile_stage *stage = pb_profile_ripening(&c->match);
     struct pb_cell days[PB_ARRAY_LEN(quantile_p)];
     struct pb_buf window, quantiles;
-    if (c->lesson.law == NULL || stage == NULL) {
+    if (c->law == NULL || stage == NULL) {
         pb_buf_adds(out, "null");
         return PB_OK;
     }
     for (size_t i = 0; i < PB_ARRAY_LEN(quantile_p); i++) {
         double day = 0;
-        days[i] = pb_ripening_quantile(c->lesson.law, quantile_p[i], &day)
+        days[i] = pb_ripening_quantile(c->law, quantile_p[i], &day)
                       ? pb_cell_real(day, 6)
                       : pb_cell_null();
     }
@@ -44,7 +44,7 @@ static enum pb_rc ripening_json(const struct pb_chances *c, struct pb_buf *out,
         pb_cell_int((int64_t)c->lesson.capsules),
         pb_cell_json(whole(&window)),
         pb_cell_real(pb_profile_weight(&c->match, stage), 6),
-        pb_cell_int((int64_t)c->lesson.law->levels),
+        pb_cell_int((int64_t)c->law->levels),
         pb_cell_json(whole(&quantiles)),
     };
     if (rc == PB_OK)
@@ -172,7 +172,7 @@ static void say_ripening(const struct pb_chances *c)
 {
     const struct pb_profile_stage *stage = pb_profile_ripening(&c->match);
     char low[32], mid[32], high[32];
-    if (c->lesson.law == NULL || stage == NULL) {
+    if (c->law == NULL || stage == NULL) {
         say("Ripening: no profile times %s; see podbook profiles \"%s\".", c->taxon,
             c->taxon);
         return;
@@ -181,9 +181,9 @@ static void say_ripening(const struct pb_chances *c)
     if (c->of_clone)
         (void)snprintf(clone, sizeof(clone), ", %" PRIu64 " of this seed parent",
                        c->lesson.clone_capsules);
-    day_or_unknown(c->lesson.law, 0.05, low);
-    day_or_unknown(c->lesson.law, 0.5, mid);
-    day_or_unknown(c->lesson.law, 0.95, high);
+    day_or_unknown(c->law, 0.05, low);
+    day_or_unknown(c->law, 0.5, mid);
+    day_or_unknown(c->law, 0.95, high);
     say("Ripening, in days from the pollination");
     say("  half have split by day %s, nine in ten of them between %s and %s", mid, low,
         high);
@@ -201,7 +201,7 @@ static void say_ripening(const struct pb_chances *c)
     if (b.len > 0)
         say_wrapped("  ", 2, whole(&b));
     pb_buf_clear(&b);
-    plot(c->lesson.law);
+    plot(c->law);
 }
 
 static void say_share(const char *name, uint32_t yes, uint32_t of,
@@ -312,8 +312,7 @@ static enum pb_rc taxon_row(void *ctx, const char *taxon, struct pb_err *err)
     struct pb_chances c;
     double day = 0;
     enum pb_rc rc = pb_act_chances(&l->env->act, taxon, &c, err);
-    bool known = rc == PB_OK && c.lesson.law != NULL &&
-                 pb_ripening_quantile(c.lesson.law, 0.5, &day);
+    bool known = rc == PB_OK && c.law != NULL && pb_ripening_quantile(c.law, 0.5, &day);
     const struct pb_cell cells[] = {
         pb_cell_text(taxon),
         pb_cell_int((int64_t)c.lesson.capsules),

@@ -1,4 +1,5 @@
 /* podbook: find the command, run it, print what went wrong, say it in the exit status. */
+#include "act/learn.h"
 #include "base/text.h"
 #include "env.h"
 #include "out.h"
@@ -29,7 +30,10 @@ static enum pb_rc written(const struct env *env, struct pb_err *err)
 {
     static const char history[] = "; podbook history tells what was kept";
     const char *kept = env != NULL && env->act.book != NULL ? history : "";
-    enum pb_rc rc = out_status();
+    enum pb_rc rc = env != NULL ? pb_learn_status(&env->act, err) : PB_OK;
+    if (rc != PB_OK)
+        return rc;
+    rc = out_status();
     if (rc == PB_OK && (fflush(stdout) != 0 || ferror(stdout)))
         return pb_fail(err, PB_EIO,
                        "the output could not be written (is the disk full?)%s", kept);

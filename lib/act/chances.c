@@ -246,7 +246,7 @@ static enum pb_rc of_cross(struct pb_act *a, const char *code, struct pb_chances
     if (rc != PB_OK)
         return rc;
     c->is_cross = true;
-    if (c->outlook.lesson.law != NULL && c->outlook.is_hanging)
+    if (c->outlook.lesson.brief != NULL && c->outlook.is_hanging)
         c->risk = pb_lesson_risk(&c->outlook.lesson, c->outlook.hanging,
                                  a->today - c->cross.pollinated);
     size_t n = pb_tasks_due(&c->outlook.tasks, a->today, PB_DAY_MAX, shown);
@@ -316,6 +316,8 @@ enum pb_rc pb_act_chances(struct pb_act *a, const char *what, struct pb_chances 
                             err);
     if (rc == PB_OK)
         rc = pb_learn(a, &seed, &c->match, &c->lesson, err);
+    if (rc == PB_OK && c->lesson.brief != NULL)
+        rc = pb_lesson_law(&c->lesson, &c->law, err);
     c->taxon = seed.taxon; /* moves over */
     c->of_clone = seed.plant.n != 0;
     t.genet = seed.genet.n;
@@ -325,6 +327,8 @@ enum pb_rc pb_act_chances(struct pb_act *a, const char *what, struct pb_chances 
         rc = plan_flowers(c, err);
     if (rc == PB_OK)
         rc = check_known(a, what, &seed, c, err);
+    if (rc == PB_OK)
+        rc = pb_learn_status(a, err);
     for (int by = 0; by < PB_SET_BY_N; by++)
         free(t.by[by].v);
     free(t.intervals.v);

@@ -35,7 +35,8 @@ struct pb_chances {
     char *taxon;   /* of the seed parent */
     bool of_clone; /* a plant or a cross was asked about, not a taxon */
     struct pb_profile_match match;
-    struct pb_lesson lesson; /* law NULL: no profile times it */
+    struct pb_lesson lesson;
+    const struct pb_ripening_law *law; /* NULL: no profile times it */
     uint64_t seen, held;     /* capsules seen to split; known only to have held */
     struct pb_set_count all; /* of the clone where of_clone */
     struct pb_set_table by[PB_SET_BY_N]; /* of the taxon */

@@ -146,7 +146,7 @@ static void fill_risk(struct pb_due *d, const struct pb_work *w, pb_day today)
 {
     const struct pb_outlook *o = w->outlook;
     d->bagged = w->cross->bagged != PB_DAY_NONE;
-    d->has_risk = o->lesson.law != NULL && o->is_hanging;
+    d->has_risk = o->lesson.brief != NULL && o->is_hanging;
     if (d->has_risk) /* as printed: what only shows further on is no order */
         d->risk = round(1e6 * pb_lesson_risk(&o->lesson, o->hanging,
                                              today - w->cross->pollinated)) /

@@ -11,15 +11,16 @@
 #include "act/act.h"
 #include "core/life.h"
 #include "core/ripening.h"
+#include "core/ripening_brief.h"
 
 struct pb_learner;
 
 /* What is believed of the capsules of one seed parent. */
 struct pb_lesson {
-    const struct pb_ripening_law *law; /* borrowed from the learner; NULL: no profile */
-    struct pb_learnt_law *memo; /* the learner's: answers that were asked before */
-    uint64_t capsules;          /* of the taxon, in this book */
-    uint64_t clone_capsules;    /* of them of this clone */
+    struct pb_ripening_brief *brief; /* the learner's; NULL: no profile */
+    struct pb_learnt_law *law; /* the learner's: the whole of it, read when needed */
+    uint64_t capsules;         /* of the taxon, in this book */
+    uint64_t clone_capsules;   /* of them of this clone */
     double scale;     /* of the harvest window; 1 while there are no capsules */
     double split[2];  /* days between which nine in ten split; below 0: not known */
     double tolerance; /* setting `risk` */
@@ -36,6 +37,21 @@ struct pb_lesson {
 enum pb_rc pb_learn(struct pb_act *a, const struct pb_parent *seed,
                     const struct pb_profile_match *match, struct pb_lesson *lesson,
                     struct pb_err *err);
+
+/*
+ * The whole law, where the lesson has a brief.
+ *   law  out: borrowed as the lesson is
+ * PB_ENOMEM, PB_EIO
+ */
+enum pb_rc pb_lesson_law(const struct pb_lesson *lesson,
+                         const struct pb_ripening_law **law, struct pb_err *err);
+
+/*
+ * Has every question been answered?  Some need the whole law, which is read then; where it
+ * cannot be, they answer the worst, and this tells why: ask it before an answer is used.
+ * PB_ENOMEM, PB_EIO
+ */
+enum pb_rc pb_learn_status(const struct pb_act *a, struct pb_err *err);
 
 /*
  * The end of a's learner, if it has one.  What was fitted is kept in the book, in one

@@ -11,7 +11,8 @@ struct sharing {
     bool notes;
     pb_share_each *each;
     void *ctx;
-    struct pb_buf text; /* of one record; used again for the next */
+    struct pb_buf text; /* of one record; used again for the next, as is */
+    struct pb_outlook outlook;
 };
 
 static enum pb_rc hand_over(struct sharing *s, struct pb_err *err)
@@ -33,7 +34,9 @@ static enum pb_rc share_cross(void *ctx, const struct pb_cross *x, struct pb_err
 {
     struct sharing *s = ctx;
     pb_buf_reset(&s->text);
-    enum pb_rc rc = pb_share_cross(s->a, x, NULL, s->notes, &s->text, err);
+    enum pb_rc rc = pb_outlook_make(s->a, x, &s->outlook, err);
+    if (rc == PB_OK)
+        rc = pb_share_cross(s->a, x, &s->outlook.view, s->notes, &s->text, err);
     return rc == PB_OK ? hand_over(s, err) : rc;
 }
 
@@ -159,7 +162,9 @@ enum pb_rc pb_act_share(struct pb_act *a, const struct pb_share *what,
 {
     struct sharing s = {.a = a, .notes = what->notes, .each = each, .ctx = ctx};
     pb_buf_init(&s.text, PB_MAX_RECORD);
+    pb_outlook_init(&s.outlook);
     enum pb_rc rc = what->n > 0 ? share_codes(&s, what, err) : share_all(&s, err);
+    pb_outlook_clear(&s.outlook);
     pb_buf_clear(&s.text);
     return rc;
 }

@@ -72,19 +72,14 @@ enum pb_rc pb_share_cross(struct pb_act *a, const struct pb_cross *x,
                           const struct pb_cross_view *view, bool notes,
                           struct pb_buf *out, struct pb_err *err)
 {
-    struct pb_outlook own;
     struct pb_doubts doubts = {NULL, 0};
-    pb_outlook_init(&own);
     enum pb_rc rc = pb_doubts_load(a->book, PB_CROSS, x->head.n, &doubts, err);
-    if (rc == PB_OK && view == NULL)
-        rc = pb_outlook_make(a, x, &own, err);
     if (rc == PB_OK) {
-        struct pb_cross_view whole = view != NULL ? *view : own.view;
+        struct pb_cross_view whole = *view;
         whole.doubts = &doubts;
         rc = pb_cross_write(x, &whole, notes, out, err);
     }
     pb_doubts_clear(&doubts);
-    pb_outlook_clear(&own);
     return rc;
 }
 

@@ -16,14 +16,15 @@ enum pb_rc pb_plant_more_load(struct pb_act *a, const struct pb_plant *p,
 /*
  * Append one record, what is computed of it too.
  *   notes  private texts as well
- *   view, o  where it is worked out already; NULL: it is
+ *   view, o  what is worked out of it
  */
 enum pb_rc pb_share_plant(struct pb_act *a, const struct pb_plant *p, bool notes,
                           struct pb_buf *out, struct pb_err *err);
 enum pb_rc pb_share_cross(struct pb_act *a, const struct pb_cross *x,
                           const struct pb_cross_view *view, bool notes,
                           struct pb_buf *out, struct pb_err *err);
-/* A seed lot or flask carries its whole cross, cuttings and pollen the plant. */
+/* A seed lot or flask carries its whole cross, cuttings and pollen the plant; o: NULL: it is
+ * worked out here. */
 enum pb_rc pb_share_batch(struct pb_act *a, const struct pb_batch *b,
                           const struct pb_batch_outlook *o, bool notes,
                           struct pb_buf *out, struct pb_err *err);

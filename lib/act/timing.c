@@ -19,27 +19,8 @@ void pb_outlook_clear(struct pb_outlook *o)
     pb_life_clear(&o->life);
     pb_tasks_clear(&o->tasks);
     free(o->room.v);
+    pb_seed_timings_free(o->seeds);
     pb_outlook_init(o);
-}
-
-enum pb_rc pb_timing_find(struct pb_act *a, const struct pb_parent *seed,
-                          const char *chosen, struct pb_profile_match *match,
-                          struct pb_err *err)
-{
-    char *parent = NULL;
-    enum pb_rc rc = PB_OK;
-    if (chosen != NULL && pb_profile_choose(a->profiles, chosen, seed->taxon, match))
-        return PB_OK;
-    pb_profile_find(a->profiles, seed->taxon, NULL, match);
-    /* The seed parent's own seed parent is asked only where its name does not do. */
-    bool vague = match->basis == PB_BASIS_NONE || match->basis == PB_BASIS_GROUP;
-    if (!vague || seed->plant.n == 0)
-        return PB_OK;
-    rc = pb_seed_parent_taxon(a->book, seed->plant.n, &parent, err);
-    if (rc == PB_OK && parent != NULL)
-        pb_profile_find(a->profiles, seed->taxon, parent, match);
-    free(parent);
-    return rc;
 }
 
 /* Both parents known and the same two, in either order. */
@@ -137,12 +118,12 @@ struct pb_stage_days pb_timing_harvest(const struct pb_profile_match *match,
 {
     struct pb_stage_days usual = stage_days(match, PB_STAGE_HARVEST);
     *beyond = false;
-    if (lesson->law == NULL || lesson->capsules == 0 || usual.from < 0)
+    if (lesson->brief == NULL || lesson->capsules == 0 || usual.from < 0)
         return usual;
     struct pb_stage_days moved = {scaled(usual.from, lesson->scale),
                                   scaled(usual.to, lesson->scale)};
-    *beyond =
-        pb_ripening_is_beyond(lesson->law, moved.from, moved.to, usual.from, usual.to);
+    *beyond = pb_ripening_brief_is_beyond(lesson->brief, moved.from, moved.to,
+                                          usual.from, usual.to);
     return moved;
 }
 
@@ -153,10 +134,10 @@ void pb_timing_beyond(const struct pb_profile_match *match,
     struct pb_stage_days h = pb_timing_harvest(match, lesson, &beyond);
     if (!beyond)
         return;
-    bool late = h.from > lesson->law->seen_last;
+    bool late = h.from > lesson->brief->seen_last;
     pb_buf_printf(out, "No capsule of yours has been seen %s than day %d: a harvest ",
                   late ? "later" : "earlier",
-                  (int)(late ? lesson->law->seen_last : lesson->law->seen_first));
+                  (int)(late ? lesson->brief->seen_last : lesson->brief->seen_first));
     if (h.from < h.to)
         pb_buf_printf(out, "from day %d to %d", h.from, h.to);
     else
@@ -175,7 +156,7 @@ static void move_windows(struct pb_outlook *o)
         pb_timing_harvest(&o->match, &o->lesson, &o->beyond);
     o->moved_days = o->timing.stages[PB_STAGE_HARVEST].from -
                     stage_days(&o->match, PB_STAGE_HARVEST).from;
-    if (o->lesson.law == NULL || o->lesson.capsules == 0 || p->from < 0)
+    if (o->lesson.brief == NULL || o->lesson.capsules == 0 || p->from < 0)
         return;
     /* Where its end is not known, the profile's days would contradict the harvest's. */
     *p = split[0] >= 0
@@ -187,7 +168,7 @@ static void move_windows(struct pb_outlook *o)
  * by then. */
 static pb_day risk_day(const struct pb_outlook *o)
 {
-    if (o->lesson.law == NULL || !o->is_hanging ||
+    if (o->lesson.brief == NULL || !o->is_hanging ||
         o->timing.stages[PB_STAGE_HARVEST].from < 0)
         return PB_DAY_NONE;
     int32_t day = pb_lesson_risk_day(&o->lesson, o->hanging,
@@ -230,27 +211,30 @@ enum pb_rc pb_outlook_make(struct pb_act *a, const struct pb_cross *x,
                            struct pb_outlook *o, struct pb_err *err)
 {
     pb_cross_view_init(&o->view);
-    enum pb_rc rc = pb_timing_find(a, &x->seed, x->profile, &o->match, err);
-    if (rc == PB_OK)
-        rc = pb_learn(a, &x->seed, &o->match, &o->lesson, err);
+    struct pb_seed_timing by_seed;
+    enum pb_rc rc = pb_seed_timing_find(o->again ? &o->seeds : NULL, a, &x->seed,
+                                        x->profile, &by_seed, err);
+    o->again = true;
     if (rc == PB_OK)
         rc = follow_life(x, o, err);
     if (rc != PB_OK)
         return rc;
+    o->match = by_seed.match;
+    o->lesson = by_seed.lesson;
     pb_timing_init(&o->timing, x->pollinated);
     for (int s = PB_STAGE_SWELLING; s <= PB_STAGE_SPLIT; s++)
         o->timing.stages[s] = stage_days(&o->match, (enum pb_stage)s);
     o->timing.next_only = o->brief;
     move_windows(o);
     o->is_hanging = pb_life_hanging(&o->life, x->pollinated, &o->hanging);
-    if (o->lesson.law != NULL)
+    if (o->lesson.brief != NULL)
         o->timing.rule = (struct pb_look_rule){next_by_risk, o};
     bool open = o->life.open > 0 && !x->head.withdrawn;
     rc = pb_course_tasks(&o->timing, &o->story, &o->life, open, &o->tasks, err);
     if (rc == PB_OK && !o->brief)
         rc = pb_cross_kind_of(a, x, &o->view.kind, err);
     fill_view(x, o);
-    return rc;
+    return rc == PB_OK ? pb_learn_status(a, err) : rc;
 }
 
 /* Did the last harvest day move, by the rounding of the two? */
@@ -264,7 +248,7 @@ void pb_outlook_learnt(const struct pb_outlook *o, struct pb_buf *out)
 {
     const struct pb_lesson *l = &o->lesson;
     int days = o->moved_days;
-    if (l->law == NULL || l->capsules == 0)
+    if (l->brief == NULL || l->capsules == 0)
         return;
     pb_buf_printf(out,
                   "%" PRIu64 " of your capsules, %" PRIu64 " of this seed parent, ",
@@ -283,14 +267,14 @@ void pb_outlook_learnt(const struct pb_outlook *o, struct pb_buf *out)
 double pb_outlook_a_day(const struct pb_outlook *o, pb_day look)
 {
     const struct pb_hanging whole = {look - o->timing.start, false};
-    return o->lesson.law != NULL ? pb_lesson_risk(&o->lesson, whole, whole.intact + 1)
-                                 : 0;
+    return o->lesson.brief != NULL ? pb_lesson_risk(&o->lesson, whole, whole.intact + 1)
+                                   : 0;
 }
 
 bool pb_outlook_early(const struct pb_outlook *o, pb_day latest, pb_day *day)
 {
     int32_t last = o->timing.stages[PB_STAGE_HARVEST].from - 1;
-    if (o->lesson.law == NULL || !o->is_hanging ||
+    if (o->lesson.brief == NULL || !o->is_hanging ||
         o->timing.stages[PB_STAGE_HARVEST].from < 0)
         return false;
     if (latest - o->timing.start < last)

@@ -8,7 +8,7 @@
 #define PB_ACT_TIMING_H
 
 #include "act/act.h"
-#include "act/learn.h"
+#include "act/seed_timing.h"
 #include "book/crosses.h"
 #include "core/task.h"
 #include "core/view.h"
@@ -27,7 +27,9 @@ struct pb_outlook {
     struct pb_tasks tasks;
     struct pb_events room;
     struct pb_story story; /* looks and harvests by day; its events are in room */
-    bool conflict;         /* its looks contradict each other (a received record) */
+    bool again;                    /* it is not the first cross */
+    struct pb_seed_timings *seeds; /* remembered from cross to cross */
+    bool conflict; /* its looks contradict each other (a received record) */
 };
 
 /* Empty; reuse one for many crosses, then pb_outlook_clear. */
@@ -75,12 +77,6 @@ double pb_outlook_a_day(const struct pb_outlook *o, pb_day look);
  * Cheap where it is not so.
  */
 bool pb_outlook_early(const struct pb_outlook *o, pb_day latest, pb_day *day);
-
-/* Only the profile: which row times the crosses of this seed parent?
- *   chosen  name of a row chosen by the grower, NULL: by the taxon */
-enum pb_rc pb_timing_find(struct pb_act *a, const struct pb_parent *seed,
-                          const char *chosen, struct pb_profile_match *match,
-                          struct pb_err *err);
 
 /* How two clones are related as the parents of a cross.
  *   seed, pollen  rows of their first plants; 0: of one that is not entered yet */

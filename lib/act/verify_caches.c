@@ -4,7 +4,6 @@
 #include "act/find.h"
 #include "book/absences.h"
 #include "book/reminders.h"
-#include "core/ripening_law.h"
 #include "exchange/reminder_pack.h"
 #include "exchange/uid.h"
 
@@ -37,20 +36,50 @@ void pb_verify_laws_close(struct pb_verify_laws *l)
     pb_learner_drop(&l->anew);
 }
 
-/* To a millionth of a day: another machine's libm may round otherwise. */
-static bool same_law(const struct pb_lesson *a, const struct pb_lesson *b)
+static bool is_near(double a, double b)
+{
+    return fabs(a - b) < 1e-6;
+}
+
+static bool same_brief(struct pb_ripening_brief *a, struct pb_ripening_brief *b)
+{
+    double split[2][2];
+    pb_ripening_brief_split(a, split[0]);
+    pb_ripening_brief_split(b, split[1]);
+    bool same = is_near(pb_ripening_brief_scale(a), pb_ripening_brief_scale(b)) &&
+                is_near(split[0][0], split[1][0]) &&
+                is_near(split[0][1], split[1][1]) && a->seen_first == b->seen_first &&
+                a->seen_last == b->seen_last && a->levels == b->levels;
+    for (int32_t day = 1; day < a->day_n && day < b->day_n && same; day++)
+        same = is_near(pb_ripening_brief_risk(a, 0, day),
+                       pb_ripening_brief_risk(b, 0, day));
+    return same;
+}
+
+/* To a millionth of a day, or of a chance: another machine's libm may round otherwise. */
+static enum pb_rc same_law(const struct pb_lesson *a, const struct pb_lesson *b,
+                           bool *same, struct pb_err *err)
 {
     static const double shares[] = {0.05, 0.5, 0.95};
-    if (a->law == NULL || b->law == NULL)
-        return a->law == b->law;
-    bool same = a->capsules == b->capsules && a->clone_capsules == b->clone_capsules;
-    for (size_t i = 0; i < sizeof(shares) / sizeof(shares[0]) && same; i++) {
-        double x = -1, y = -1;
-        (void)pb_ripening_quantile(a->law, shares[i], &x);
-        (void)pb_ripening_quantile(b->law, shares[i], &y);
-        same = fabs(x - y) < 1e-6;
+    const struct pb_ripening_law *one = NULL, *other = NULL;
+    if (a->brief == NULL || b->brief == NULL) {
+        *same = a->brief == b->brief;
+        return PB_OK;
     }
-    return same;
+    enum pb_rc rc = pb_lesson_law(a, &one, err);
+    if (rc == PB_OK)
+        rc = pb_lesson_law(b, &other, err);
+    if (rc != PB_OK)
+        return rc;
+    *same = a->capsules == b->capsules && a->clone_capsules == b->clone_capsules &&
+            same_brief(a->brief, b->brief);
+    for (size_t i = 0; i < sizeof(shares) / sizeof(shares[0]) && *same; i++) {
+        double x = -1, y = -1;
+        (void)pb_ripening_quantile(one, shares[i], &x);
+        (void)pb_ripening_quantile(other, shares[i], &y);
+        *same = is_near(x, y);
+    }
+    return PB_OK;
 }
 
 enum pb_rc pb_verify_laws(struct pb_verify_laws *l, const struct pb_cross *x,
@@ -58,6 +87,7 @@ enum pb_rc pb_verify_laws(struct pb_verify_laws *l, const struct pb_cross *x,
 {
     struct pb_profile_match m;
     struct pb_lesson kept, anew;
+    bool same = true;
     enum pb_rc rc = pb_timing_find(&l->kept, &x->seed, x->profile, &m, err);
     if (rc != PB_OK || (l->genet == x->seed.genet.n && l->row == m.row))
         return rc;
@@ -66,7 +96,9 @@ enum pb_rc pb_verify_laws(struct pb_verify_laws *l, const struct pb_cross *x,
     rc = pb_learn(&l->kept, &x->seed, &m, &kept, err);
     if (rc == PB_OK)
         rc = pb_learn(&l->anew, &x->seed, &m, &anew, err);
-    if (rc != PB_OK || same_law(&kept, &anew))
+    if (rc == PB_OK)
+        rc = same_law(&kept, &anew, &same, err);
+    if (rc != PB_OK || same)
         return rc;
     const struct pb_fault f = {
         PB_CHECK_LEARNT, x->head.code,

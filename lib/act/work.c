@@ -45,7 +45,9 @@ static enum pb_rc tell_cross(void *ctx, const struct pb_cross *x, struct pb_err 
         .cross = x,
         .outlook = o,
     };
-    return rc == PB_OK ? walk->each(walk->ctx, &work, err) : rc;
+    if (rc == PB_OK)
+        rc = walk->each(walk->ctx, &work, err);
+    return rc == PB_OK ? pb_learn_status(walk->w->a, err) : rc;
 }
 
 /* A plant that left keeps its cuttings and its pollen, so those are asked about. */

@@ -29,6 +29,7 @@ enum pb_rc pb_book_go_on(struct pb_book *b, struct pb_err *err)
 enum pb_rc pb_book_go_back(struct pb_book *b, struct pb_err *err)
 {
     static const char sql[] = "ROLLBACK TO line";
+    b->taken_back++;
     enum pb_rc rc = run(b, sql, err);
     return rc == PB_OK ? run(b, release, err) : rc;
 }

@@ -61,6 +61,17 @@ void pb_book_drop(struct pb_book *book);
  */
 enum pb_rc pb_book_hold(struct pb_book *book, struct pb_err *err);
 
+/*
+ * Which state of the book is read: equal stamps are of one state, as far as this handle has
+ * read; what was worked out under one may be used under the same again.
+ */
+struct pb_book_stamp {
+    uint32_t version, taken_back;
+    int64_t changes;
+};
+struct pb_book_stamp pb_book_stamp(struct pb_book *book);
+bool pb_book_stamp_is(const struct pb_book_stamp *a, const struct pb_book_stamp *b);
+
 /* Number of the running act, from 1: part of what new ids are made of in tests. */
 int64_t pb_book_act(const struct pb_book *book);
 /* False where nothing is at its path yet, and an empty book is read. */

@@ -42,8 +42,9 @@ struct pb_book {
     bool held;    /* one state is being read (pb_book_hold) */
     bool reading; /* opened for reading, in a place that could be written */
     bool absent;  /* there is no such file: an empty book in memory stands for it */
-    const char *place; /* word for a disk where WAL is not safe (place.h); NULL */
-    int64_t act;       /* number of the running act */
+    const char *place;   /* word for a disk where WAL is not safe (place.h); NULL */
+    int64_t act;         /* number of the running act */
+    uint32_t taken_back; /* how often what was written was rolled back */
     struct {
         const char *sql; /* the literal's address is the key */
         sqlite3_stmt *stmt;

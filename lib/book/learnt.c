@@ -202,60 +202,109 @@ enum pb_rc pb_taxon_lives(struct pb_book *b, const char *taxon_key, pb_life_each
     return rc;
 }
 
-enum pb_rc pb_learnt_find(struct pb_book *b, struct pb_learnt *l, void **bytes,
-                          struct pb_err *err)
+/* Bytes of the first column of the law's row; *row: there is one. */
+static enum pb_rc find_bytes(struct pb_book *b, sqlite3_stmt *s,
+                             const struct pb_learnt *l, struct pb_learnt_bytes *bytes,
+                             bool *row, struct pb_err *err)
 {
-    sqlite3_stmt *s = NULL;
-    bool row = false;
-    enum pb_rc rc = pb_db_get(
-        b, "SELECT law,capsules FROM learnt WHERE taxon_key=? AND genet=? AND key=?",
-        &s, err);
-    if (rc != PB_OK)
-        return rc;
     pb_db_bind_text(s, 1, l->taxon_key);
     (void)sqlite3_bind_int64(s, 2, l->genet);
     pb_db_bind_text(s, 3, l->key);
-    rc = pb_db_step(b, s, &row, err);
-    if (rc == PB_OK && row) {
-        const void *blob = sqlite3_column_blob(s, 0);
-        l->n = (size_t)sqlite3_column_bytes(s, 0);
+    enum pb_rc rc = pb_db_step(b, s, row, err);
+    if (rc != PB_OK || !*row)
+        return rc;
+    const void *blob = sqlite3_column_blob(s, 0);
+    bytes->n = (size_t)sqlite3_column_bytes(s, 0);
+    void *copy = malloc(bytes->n + 1);
+    if (copy == NULL)
+        return pb_fail_memory(err);
+    if (bytes->n > 0 && blob != NULL)
+        memcpy(copy, blob, bytes->n);
+    bytes->v = copy;
+    return PB_OK;
+}
+
+enum pb_rc pb_learnt_brief(struct pb_book *b, struct pb_learnt *l,
+                           struct pb_learnt_bytes *brief, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    bool row = false;
+    enum pb_rc rc = pb_db_get(b,
+                              "SELECT brief,capsules FROM learnt"
+                              " WHERE taxon_key=? AND genet=? AND key=?",
+                              &s, err);
+    if (rc == PB_OK)
+        rc = find_bytes(b, s, l, brief, &row, err);
+    if (rc == PB_OK && row)
         l->capsules = sqlite3_column_int64(s, 1);
-        void *copy = malloc(l->n + 1);
-        if (copy == NULL)
-            rc = pb_fail_memory(err);
-        else if (l->n > 0)
-            memcpy(copy, blob, l->n);
-        *bytes = copy;
-    }
     (void)sqlite3_reset(s);
     return rc;
 }
 
-enum pb_rc pb_learnt_keep(struct pb_book *b, const struct pb_learnt *l,
-                          struct pb_err *err)
+enum pb_rc pb_learnt_law(struct pb_book *b, const struct pb_learnt *l,
+                         struct pb_learnt_bytes *law, struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    enum pb_rc rc =
-        pb_db_get(b,
-                  "INSERT OR REPLACE INTO learnt(taxon_key,genet,key,capsules,"
-                  "law) VALUES(?,?,?,?,?)",
-                  &s, err);
-    if (rc != PB_OK)
-        return rc;
+    bool row = false;
+    enum pb_rc rc = pb_db_get(b,
+                              "SELECT law FROM learnt_law"
+                              " WHERE taxon_key=? AND genet=? AND key=?",
+                              &s, err);
+    if (rc == PB_OK)
+        rc = find_bytes(b, s, l, law, &row, err);
+    (void)sqlite3_reset(s);
+    return rc;
+}
+
+static void bind_key(sqlite3_stmt *s, const struct pb_learnt *l,
+                     struct pb_learnt_bytes bytes)
+{
     pb_db_bind_text(s, 1, l->taxon_key);
     (void)sqlite3_bind_int64(s, 2, l->genet);
     pb_db_bind_text(s, 3, l->key);
-    (void)sqlite3_bind_int64(s, 4, l->capsules);
-    (void)sqlite3_bind_blob64(s, 5, l->bytes, l->n, SQLITE_STATIC);
+    (void)sqlite3_bind_blob64(s, 4, bytes.v, bytes.n, SQLITE_STATIC);
+}
+
+enum pb_rc pb_learnt_keep(struct pb_book *b, const struct pb_learnt *l,
+                          struct pb_learnt_bytes brief, struct pb_learnt_bytes law,
+                          struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    enum pb_rc rc = pb_db_get(b,
+                              "INSERT OR REPLACE INTO learnt(taxon_key,genet,key,brief,"
+                              "capsules) VALUES(?,?,?,?,?)",
+                              &s, err);
+    if (rc != PB_OK)
+        return rc;
+    bind_key(s, l, brief);
+    (void)sqlite3_bind_int64(s, 5, l->capsules);
+    rc = pb_db_run(b, s, err);
+    if (rc == PB_OK)
+        rc = pb_db_get(b,
+                       "INSERT OR REPLACE INTO learnt_law(taxon_key,genet,key,law)"
+                       " VALUES(?,?,?,?)",
+                       &s, err);
+    if (rc != PB_OK)
+        return rc;
+    bind_key(s, l, law);
+    return pb_db_run(b, s, err);
+}
+
+static enum pb_rc drop(struct pb_book *b, const char *sql, const char *taxon_key,
+                       struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    enum pb_rc rc = pb_db_get(b, sql, &s, err);
+    if (rc != PB_OK)
+        return rc;
+    pb_db_bind_text(s, 1, taxon_key);
     return pb_db_run(b, s, err);
 }
 
 enum pb_rc pb_learnt_drop(struct pb_book *b, const char *taxon_key, struct pb_err *err)
 {
-    sqlite3_stmt *s = NULL;
-    enum pb_rc rc = pb_db_get(b, "DELETE FROM learnt WHERE taxon_key=?", &s, err);
-    if (rc != PB_OK)
-        return rc;
-    pb_db_bind_text(s, 1, taxon_key);
-    return pb_db_run(b, s, err);
+    enum pb_rc rc = drop(b, "DELETE FROM learnt WHERE taxon_key=?", taxon_key, err);
+    return rc == PB_OK
+               ? drop(b, "DELETE FROM learnt_law WHERE taxon_key=?", taxon_key, err)
+               : rc;
 }

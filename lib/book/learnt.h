@@ -35,19 +35,25 @@ struct pb_learnt {
     int64_t genet;    /* row of the clone's first plant, 0: the taxon as a whole */
     const char *key;  /* what it was computed from */
     int64_t capsules; /* of the clone, of the taxon */
-    const void *bytes;
+};
+
+struct pb_learnt_bytes {
+    void *v;
     size_t n;
 };
 
 /*
- * Find the law of l->taxon_key, l->genet under l->key.
- *   l      out: capsules and n, where one is kept
- *   bytes  out: yours (free), NULL where none is
+ * Find the law of l->taxon_key, l->genet under l->key, or its brief, which costs a fraction.
+ *   l      out, with the brief: capsules, where one is kept
+ *   brief, law  in: NULL, 0; out: yours (free), NULL where none is
  */
-enum pb_rc pb_learnt_find(struct pb_book *book, struct pb_learnt *l, void **bytes,
-                          struct pb_err *err);
+enum pb_rc pb_learnt_brief(struct pb_book *book, struct pb_learnt *l,
+                           struct pb_learnt_bytes *brief, struct pb_err *err);
+enum pb_rc pb_learnt_law(struct pb_book *book, const struct pb_learnt *l,
+                         struct pb_learnt_bytes *law, struct pb_err *err);
 /* Keep one; only between pb_book_begin_cache and pb_book_end. */
 enum pb_rc pb_learnt_keep(struct pb_book *book, const struct pb_learnt *l,
+                          struct pb_learnt_bytes brief, struct pb_learnt_bytes law,
                           struct pb_err *err);
 /* Throw away what is kept of a taxon, before new laws are kept. */
 enum pb_rc pb_learnt_drop(struct pb_book *book, const char *taxon_key,

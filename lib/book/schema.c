@@ -14,8 +14,9 @@
  *   plant.out_of_id, batch.source_id  the batch it came out of, while that is not in this
  *             book; batch.began is the first sowing of such a line
  *   plant.taxon_key  what is learnt together: genus and species as written
- *   taxon_change  goes up with every change of what is known of a taxon's capsules; learnt: cache of what
- *             its capsules taught (genet 0: the taxon as a whole)
+ *   taxon_change  goes up with every change of what is known of a taxon's capsules
+ *   learnt, learnt_law  cache of what they taught (genet 0: the taxon as a whole): in brief,
+ *             which lists of many crosses ask for, and whole, apart from it, for its size
  *   counter   last number given of a letter and year; never goes back
  *   pollen_parent.lot  code of stored pollen, by text: it may be of another book
  *   reminder  cache: what the calendar last said of a UID

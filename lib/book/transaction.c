@@ -82,8 +82,24 @@ enum pb_rc pb_book_begin(struct pb_book *b, const char *command, pb_day today,
     return rc == PB_OK || !b->in_act ? rc : pb_book_end(b, rc, err);
 }
 
+/* SQLite counts the commits of all, and the changes of this connection. */
+struct pb_book_stamp pb_book_stamp(struct pb_book *b)
+{
+    struct pb_book_stamp stamp = {0, b->taken_back, sqlite3_total_changes64(b->db)};
+    (void)sqlite3_file_control(b->db, "main", SQLITE_FCNTL_DATA_VERSION,
+                               &stamp.version);
+    return stamp;
+}
+
+bool pb_book_stamp_is(const struct pb_book_stamp *a, const struct pb_book_stamp *b)
+{
+    return a->version == b->version && a->taken_back == b->taken_back &&
+           a->changes == b->changes;
+}
+
 void pb_book_drop(struct pb_book *b)
 {
+    b->taken_back++;
     /* a new book that could not be opened under its name has no connection any more */
     if (b->db != NULL && sqlite3_get_autocommit(b->db) == 0)
         (void)sqlite3_exec(b->db, "ROLLBACK", NULL, NULL, NULL);

@@ -1,13 +1,14 @@
 /*
  * Questions to a law.  See ripening_law.h.
  *
- * On disk a law is little-endian: model, levels, capsules (8 bytes), the first and the last
+ * As bytes (bytes.h) a law is: model, levels, capsules (8 bytes), the first and the last
  * day seen, number of rows and of nodes (4 each), the centre; the rows (rate, number of nodes); the nodes (place,
  * weight).  Doubles are IEEE 754 binary64.
  */
 #include "core/ripening_law.h"
 
 #include "base/limits.h"
+#include "core/bytes.h"
 #include "core/special.h"
 
 #include <float.h>
@@ -136,8 +137,7 @@ void pb_ripening_risks(const struct pb_ripening_law *law, int32_t intact, int32_
         risk[i] = pb_ripening_risk(law, intact, first + (int32_t)i);
 }
 
-/* 1 - F, with full relative precision */
-static double survival(const struct pb_ripening_law *law, double day)
+double pb_ripening_survival(const struct pb_ripening_law *law, double day)
 {
     double sum = 0, log_day = log(day);
     const struct pb_ripening_node *node = law->nodes;
@@ -156,11 +156,11 @@ double pb_ripening_risk_apart(const struct pb_ripening_law *law, double intact,
         return 0;
     if (!(intact > 0))
         return pb_ripening_split_by(law, day);
-    double before = survival(law, intact);
+    double before = pb_ripening_survival(law, intact);
     /* so far out that nothing is left to split: the worst is the honest answer */
     if (before < DBL_MIN)
         return 1;
-    return fmax(0, 1 - survival(law, day) / before);
+    return fmax(0, 1 - pb_ripening_survival(law, day) / before);
 }
 
 int32_t pb_ripening_risk_day(const struct pb_ripening_law *law, int32_t intact,
@@ -199,62 +199,23 @@ bool pb_ripening_scale(const struct pb_ripening_law *law, double *scale)
     return true;
 }
 
-bool pb_ripening_is_beyond(const struct pb_ripening_law *law, int32_t from, int32_t to,
-                           int32_t usual_from, int32_t usual_to)
-{
-    if (law->seen_last == 0)
-        return false;
-    return (from > law->seen_last && from > usual_to) ||
-           (to < law->seen_first && to < usual_from);
-}
-
-static void put(struct pb_buf *out, uint64_t value, size_t bytes)
-{
-    for (size_t i = 0; i < bytes; i++)
-        pb_buf_addc(out, (char)(unsigned char)(value >> (8 * i) & 0xFFU));
-}
-
-static void put_double(struct pb_buf *out, double value)
-{
-    uint64_t bits = 0;
-    memcpy(&bits, &value, sizeof(bits));
-    put(out, bits, sizeof(bits));
-}
-
-static uint64_t get(const unsigned char **at, size_t bytes)
-{
-    uint64_t value = 0;
-    for (size_t i = 0; i < bytes; i++)
-        value |= (uint64_t)(*at)[i] << (8 * i);
-    *at += bytes;
-    return value;
-}
-
-static double get_double(const unsigned char **at)
-{
-    uint64_t bits = get(at, sizeof(bits));
-    double value = 0;
-    memcpy(&value, &bits, sizeof(value));
-    return value;
-}
-
 void pb_ripening_law_pack(const struct pb_ripening_law *law, struct pb_buf *out)
 {
-    put(out, PB_RIPENING_MODEL, 4);
-    put(out, law->levels, 4);
-    put(out, law->capsules, 8);
-    put(out, (uint32_t)law->seen_first, 4);
-    put(out, (uint32_t)law->seen_last, 4);
-    put(out, law->row_n, 4);
-    put(out, law->node_n, 4);
-    put_double(out, law->centre);
+    pb_bytes_put(out, PB_RIPENING_MODEL, 4);
+    pb_bytes_put(out, law->levels, 4);
+    pb_bytes_put(out, law->capsules, 8);
+    pb_bytes_put(out, (uint32_t)law->seen_first, 4);
+    pb_bytes_put(out, (uint32_t)law->seen_last, 4);
+    pb_bytes_put(out, law->row_n, 4);
+    pb_bytes_put(out, law->node_n, 4);
+    pb_bytes_put_double(out, law->centre);
     for (uint32_t i = 0; i < law->row_n; i++) {
-        put_double(out, law->rows[i].rate);
-        put(out, law->rows[i].node_n, 4);
+        pb_bytes_put_double(out, law->rows[i].rate);
+        pb_bytes_put(out, law->rows[i].node_n, 4);
     }
     for (uint32_t i = 0; i < law->node_n; i++) {
-        put_double(out, law->nodes[i].place);
-        put_double(out, law->nodes[i].weight);
+        pb_bytes_put_double(out, law->nodes[i].place);
+        pb_bytes_put_double(out, law->nodes[i].weight);
     }
 }
 
@@ -281,12 +242,13 @@ enum pb_rc pb_ripening_law_unpack(const void *bytes, size_t len,
 {
     static const char stale[] = "a stored ripening law is not of this version";
     const unsigned char *at = bytes;
-    if (len < HEAD_BYTES || get(&at, 4) != PB_RIPENING_MODEL)
+    if (len < HEAD_BYTES || pb_bytes_get(&at, 4) != PB_RIPENING_MODEL)
         return pb_fail(err, PB_EPARSE, "%s", stale);
-    uint32_t levels = (uint32_t)get(&at, 4);
-    uint64_t capsules = get(&at, 8);
-    uint64_t seen_first = get(&at, 4), seen_last = get(&at, 4);
-    uint32_t row_n = (uint32_t)get(&at, 4), node_n = (uint32_t)get(&at, 4);
+    uint32_t levels = (uint32_t)pb_bytes_get(&at, 4);
+    uint64_t capsules = pb_bytes_get(&at, 8);
+    uint64_t seen_first = pb_bytes_get(&at, 4), seen_last = pb_bytes_get(&at, 4);
+    uint32_t row_n = (uint32_t)pb_bytes_get(&at, 4),
+             node_n = (uint32_t)pb_bytes_get(&at, 4);
     if (seen_first > INT32_MAX || seen_last > INT32_MAX || row_n > PB_MAX_GRID ||
         node_n > PB_MAX_GRID ||
         len - HEAD_BYTES != (size_t)row_n * ROW_BYTES + (size_t)node_n * NODE_BYTES)
@@ -301,14 +263,14 @@ enum pb_rc pb_ripening_law_unpack(const void *bytes, size_t len,
     law->capsules = capsules;
     law->seen_first = (int32_t)seen_first;
     law->seen_last = (int32_t)seen_last;
-    law->centre = get_double(&at);
+    law->centre = pb_bytes_get_double(&at);
     for (uint32_t i = 0; i < row_n; i++) {
-        rows[i].rate = get_double(&at);
-        rows[i].node_n = (uint32_t)get(&at, 4);
+        rows[i].rate = pb_bytes_get_double(&at);
+        rows[i].node_n = (uint32_t)pb_bytes_get(&at, 4);
     }
     for (uint32_t i = 0; i < node_n; i++) {
-        nodes[i].place = get_double(&at);
-        nodes[i].weight = get_double(&at);
+        nodes[i].place = pb_bytes_get_double(&at);
+        nodes[i].weight = pb_bytes_get_double(&at);
     }
     if (!sound(law)) {
         pb_ripening_law_free(law);

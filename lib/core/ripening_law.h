@@ -16,7 +16,7 @@
 #include <stdint.h>
 
 enum {
-    PB_RIPENING_MODEL = 2,  /* raise when a law would come out otherwise */
+    PB_RIPENING_MODEL = 3,  /* raise when a law would come out otherwise */
     PB_RIPENING_DAYS = 3650 /* later than this is "not known" */
 };
 
@@ -53,6 +53,9 @@ void pb_ripening_law_free(struct pb_ripening_law *law);
 
 /* Chance that a capsule of which nothing else is known has split by the day (F). */
 double pb_ripening_split_by(const struct pb_ripening_law *law, double day);
+
+/* Chance that it has not split by the day, day > 0 (1 - F, to full relative precision). */
+double pb_ripening_survival(const struct pb_ripening_law *law, double day);
 
 /*
  * The day by which a share p of capsules has split, 0 < p < 1.
@@ -100,16 +103,6 @@ int32_t pb_ripening_next_look(const struct pb_ripening_law *law, int32_t intact,
  * False: the median is not known.
  */
 bool pb_ripening_scale(const struct pb_ripening_law *law, double *scale);
-
-/*
- * Is a window reckoned beyond what was seen: do all its days lie on one side of every day
- * on which a capsule of the taxon was seen, and on that side of the usual window too?
- *   from, to              the window, both days included
- *   usual_from, usual_to  the profile's own
- * False where no capsule was seen: the window is the profile's then.
- */
-bool pb_ripening_is_beyond(const struct pb_ripening_law *law, int32_t from, int32_t to,
-                           int32_t usual_from, int32_t usual_to);
 
 /* Append the law as bytes in a form that every machine reads; some 3 kB. */
 void pb_ripening_law_pack(const struct pb_ripening_law *law, struct pb_buf *out);

@@ -171,7 +171,7 @@ static void add_tables(sqlite3 *db, struct pb_buf *text, const char *claim)
     sqlite3_stmt *s = NULL;
     int code = sqlite3_prepare_v2(db,
                                   "SELECT name FROM sqlite_schema WHERE type='table'"
-                                  " AND name NOT IN ('book','learnt') ORDER BY name",
+                                  " AND name NOT IN ('book','learnt','learnt_law') ORDER BY name",
                                   -1, &s, NULL);
     CLAIM(code == SQLITE_OK, "%s: %s", claim, sqlite3_errmsg(db));
     while (sqlite3_step(s) == SQLITE_ROW)
@@ -197,6 +197,7 @@ void shot_read(struct shot_file *f, const char *folder, const char *claim)
                      SQLITE_OK);
     add_tables(db, &facts, claim);
     add_rows(db, "learnt", &learnt);
+    add_rows(db, "learnt_law", &learnt);
     CLAIM(sqlite3_close(db) == SQLITE_OK, "%s: cannot be closed", claim);
     f->facts = taken(&facts);
     f->learnt = taken(&learnt);

@@ -2,6 +2,7 @@
 #include "oom.h"
 
 #include "core/ripening.h"
+#include "core/ripening_brief.h"
 
 #include <stdlib.h>
 
@@ -49,12 +50,35 @@ static enum pb_rc keep(struct pb_err *err)
     return rc;
 }
 
+static enum pb_rc keep_brief(struct pb_err *err)
+{
+    struct pb_ripening *r = NULL;
+    struct pb_ripening_brief *brief = NULL, *back = NULL;
+    struct pb_buf bytes;
+    pb_buf_init(&bytes, 1000000);
+    enum pb_rc rc = pb_ripening_fit(&prior, NULL, 0, &r, err);
+    if (rc == PB_OK)
+        rc = pb_ripening_brief_new(pb_ripening_law_unseen(r), &brief, err);
+    if (rc == PB_OK) {
+        pb_ripening_brief_pack(brief, &bytes);
+        rc = pb_buf_status(&bytes, err);
+    }
+    if (rc == PB_OK)
+        rc = pb_ripening_brief_unpack(bytes.data, bytes.len, &back, err);
+    free(back);
+    free(brief);
+    pb_buf_clear(&bytes);
+    pb_ripening_free(r);
+    return rc;
+}
+
 static void ripening(void **state)
 {
     (void)state;
     oom_each("capsules of three clones are learnt from", learn);
     oom_each("a profile alone is learnt from", learn_nothing);
     oom_each("a law is stored and read back", keep);
+    oom_each("its brief is stored and read back", keep_brief);
 }
 
 int main(void)

@@ -271,37 +271,6 @@ static void no_grid_is_larger_than_any_fit_makes(void **state)
     }
 }
 
-static void beyond_what_was_seen(void **state)
-{
-    (void)state;
-    static const struct {
-        const char *claim;
-        int32_t seen_first, seen_last, from, to; /* beside the usual 21 to 25 */
-        bool beyond;
-    } rows[] = {
-        {"long after the last that was seen",     63, 63, 264, 314, true },
-        {"from the day after it",                 20, 40, 41,  45,  true },
-        {"from that day itself",                  20, 40, 40,  45,  false},
-        {"later than seen, but the usual days",   10, 14, 24,  28,  false},
-        {"the last usual day is usual",           10, 14, 25,  29,  false},
-        {"the day after it is not",               10, 14, 26,  30,  true },
-        {"well before the first that was seen",   30, 44, 9,   12,  true },
-        {"to that day",                           12, 44, 9,   12,  false},
-        {"earlier than seen, but the usual days", 40, 44, 19,  21,  false},
-        {"round all that was seen",               24, 26, 10,  60,  false},
-        {"nothing was seen",                      0,  0,  264, 314, false},
-    };
-    for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
-        struct pb_ripening_law *law = certain(25, 0.1);
-        law->seen_first = rows[i].seen_first;
-        law->seen_last = rows[i].seen_last;
-        CLAIM(pb_ripening_is_beyond(law, rows[i].from, rows[i].to, 21, 25) ==
-                  rows[i].beyond,
-              "%s", rows[i].claim);
-        pb_ripening_law_free(law);
-    }
-}
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -313,7 +282,6 @@ int main(void)
         cmocka_unit_test(stored),
         cmocka_unit_test(damaged),
         cmocka_unit_test(no_grid_is_larger_than_any_fit_makes),
-        cmocka_unit_test(beyond_what_was_seen),
     };
     return UNIT_MAIN("ripening_law", tests);
 }

@@ -1,0 +1,34 @@
+/* Numbers as bytes.  See bytes.h. */
+#include "core/bytes.h"
+
+#include <string.h>
+
+void pb_bytes_put(struct pb_buf *out, uint64_t value, size_t bytes)
+{
+    for (size_t i = 0; i < bytes; i++)
+        pb_buf_addc(out, (char)(unsigned char)(value >> (8 * i) & 0xFFU));
+}
+
+void pb_bytes_put_double(struct pb_buf *out, double value)
+{
+    uint64_t bits = 0;
+    memcpy(&bits, &value, sizeof(bits));
+    pb_bytes_put(out, bits, sizeof(bits));
+}
+
+uint64_t pb_bytes_get(const unsigned char **at, size_t bytes)
+{
+    uint64_t value = 0;
+    for (size_t i = 0; i < bytes; i++)
+        value |= (uint64_t)(*at)[i] << (8 * i);
+    *at += bytes;
+    return value;
+}
+
+double pb_bytes_get_double(const unsigned char **at)
+{
+    uint64_t bits = pb_bytes_get(at, sizeof(bits));
+    double value = 0;
+    memcpy(&value, &bits, sizeof(value));
+    return value;
+}
