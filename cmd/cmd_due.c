@@ -85,11 +85,12 @@ static void when_text(const struct pb_due *d, pb_day today, struct pb_buf *out)
     }
 }
 
-/* Blanks up to a column. */
-static void pad_to(struct pb_buf *line, size_t column)
+/* A text and blanks behind it, that it takes so many columns and two more. */
+static void add_column(struct pb_buf *line, const char *text, size_t width)
 {
-    size_t cols = pb_text_cols(whole(line));
-    pb_buf_pad(line, cols < column ? column - cols : 0);
+    size_t cols = pb_text_cols(text);
+    pb_buf_adds(line, text);
+    pb_buf_pad(line, 2 + (cols < width ? width - cols : 0));
 }
 
 /* One line of at most 80 columns: when 14, code 8, pot 10, what to do 42.
@@ -97,20 +98,17 @@ static void pad_to(struct pb_buf *line, size_t column)
 static void print_line(const struct pb_due *d, pb_day today, struct pb_buf *line,
                        struct pb_buf *cut)
 {
-    enum { WHEN = 14, CODE = 8, POT = 10, GAP = 2 };
+    enum { WHEN = 14, CODE = 8, POT = 10 };
     pb_buf_reset(line);
     pb_buf_reset(cut);
-    when_text(d, today, line);
-    pad_to(line, WHEN);
-    pb_buf_pad(line, GAP);
-    pb_buf_adds(line, d->code);
-    pad_to(line, WHEN + GAP + CODE);
-    pb_buf_pad(line, GAP);
-    size_t pot = pb_text_cols(whole(line)) + POT;
-    pb_text_clip(line, d->pot, POT);
-    pad_to(line, pot);
-    pb_buf_pad(line, GAP);
+    when_text(d, today, cut);
+    add_column(line, whole(cut), WHEN);
+    add_column(line, d->code, CODE);
+    pb_buf_reset(cut);
+    pb_text_clip(cut, d->pot, POT);
+    add_column(line, whole(cut), POT);
     pb_buf_adds(line, d->what);
+    pb_buf_reset(cut);
     pb_text_clip(cut, whole(line), OUT_WIDTH);
     say_text(whole(cut));
 }

@@ -153,6 +153,22 @@ static void fill_risk(struct pb_due *d, const struct pb_work *w, pb_day today)
                   1e6;
 }
 
+/*
+ * The order as one number, the least first: overdue before due before coming; in a bag last,
+ * for a split is no loss there; what has a risk first, the greatest foremost; then by the
+ * last day.
+ */
+static uint64_t urgency(const struct pb_due *d)
+{
+    enum { MILLION = 1000000, DAY_BITS = 32, RISK_BITS = 20 };
+    uint64_t safe = d->has_risk ? (uint64_t)(MILLION - llround(MILLION * d->risk)) : 0;
+    uint64_t key = (uint64_t)d->state;
+    key = key << 1 | (d->bagged ? 1U : 0U);
+    key = key << 1 | (d->has_risk ? 0U : 1U);
+    key = key << RISK_BITS | safe;
+    return key << DAY_BITS | (uint32_t)((int64_t)d->span.last - INT32_MIN);
+}
+
 static enum pb_rc push(struct due_run *run, const struct pb_work *w,
                        const struct pb_task *t, struct pb_err *err)
 {
@@ -167,8 +183,8 @@ static enum pb_rc push(struct due_run *run, const struct pb_work *w,
     }
     struct pb_due *d = &list->v[list->n++];
     memset(d, 0, sizeof(*d));
-    (void)snprintf(d->code, sizeof(d->code), "%s", w->head->code);
-    (void)snprintf(d->pot, sizeof(d->pot), "%s", w->pot);
+    memcpy(d->code, w->head->code, sizeof(d->code));
+    memcpy(d->pot, w->pot, strlen(w->pot) + 1);
     d->kind = w->kind;
     d->task = t->kind;
     d->span = t->span;
@@ -177,6 +193,7 @@ static enum pb_rc push(struct due_run *run, const struct pb_work *w,
     pb_work_words(w, t, run->a->today, d->what);
     if (w->cross != NULL)
         fill_risk(d, w, run->a->today);
+    d->urgency = urgency(d);
     return PB_OK;
 }
 
@@ -223,16 +240,8 @@ static enum pb_rc add_work(void *ctx, const struct pb_work *w, struct pb_err *er
 static int by_urgency(const void *pa, const void *pb)
 {
     const struct pb_due *a = pa, *b = pb;
-    if (a->state != b->state)
-        return a->state < b->state ? -1 : 1;
-    if (a->bagged != b->bagged)
-        return a->bagged ? 1 : -1; /* a split is no loss there */
-    if (a->has_risk != b->has_risk)
-        return a->has_risk ? -1 : 1;
-    if (a->has_risk && (a->risk > b->risk || a->risk < b->risk))
-        return a->risk > b->risk ? -1 : 1;
-    if (a->span.last != b->span.last)
-        return a->span.last < b->span.last ? -1 : 1;
+    if (a->urgency != b->urgency)
+        return a->urgency < b->urgency ? -1 : 1;
     int code = strcmp(a->code, b->code);
     return code != 0 ? code : (int)a->task - (int)b->task;
 }

@@ -16,8 +16,9 @@ struct pb_due {
     double risk;   /* that an uncut capsule has split by the end of today, 0..1 */
     bool bagged;
     char pot[PB_MAX_CODE +
-             1];   /* code of the plant to go to; of seed and flasks the cross */
-    char what[64]; /* what to do, in words of at most 42 columns */
+             1];      /* code of the plant to go to; of seed and flasks the cross */
+    char what[64];    /* what to do, in words of at most 42 columns */
+    uint64_t urgency; /* internal: the list's order, before that by code and task */
 };
 
 struct pb_due_list {
