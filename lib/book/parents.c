@@ -6,8 +6,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { PLACES = 2048 };
-
 static void forget(struct pb_parent *p)
 {
     free(p->taxon);
@@ -35,19 +33,22 @@ enum pb_rc pb_parents_load(struct pb_parents *m, struct pb_book *book, int64_t p
     if (m == NULL)
         return pb_parent_load(book, plant, parent, err);
     if (m->v == NULL)
-        m->v = calloc(PLACES, sizeof(*m->v));
+        m->v = calloc(PB_PARENTS_PLACES, sizeof(*m->v));
     if (m->v == NULL)
         return pb_fail_memory(err);
-    struct pb_parent *there = &m->v[(uint64_t)plant % PLACES];
+    size_t place = (size_t)((uint64_t)plant % PB_PARENTS_PLACES);
+    struct pb_parent *there = &m->v[place];
     if (plant == 0 || there->plant.n != plant) {
         struct pb_parent read;
         memset(&read, 0, sizeof(read));
-        forget(there);
         enum pb_rc rc = pb_parent_load(book, plant, &read, err);
-        if (rc != PB_OK) {
+        if (rc != PB_OK || read.plant.n == 0) { /* a damaged book lacks it */
             forget(&read);
             return rc;
         }
+        if (there->plant.n == 0)
+            m->taken[m->taken_n++] = (uint16_t)place;
+        forget(there);
         *there = read;
     }
     return copy(there, parent, err);
@@ -55,8 +56,9 @@ enum pb_rc pb_parents_load(struct pb_parents *m, struct pb_book *book, int64_t p
 
 void pb_parents_clear(struct pb_parents *m)
 {
-    for (size_t i = 0; m->v != NULL && i < PLACES; i++)
-        forget(&m->v[i]);
+    for (size_t i = 0; i < m->taken_n; i++)
+        forget(&m->v[m->taken[i]]);
     free(m->v);
     m->v = NULL;
+    m->taken_n = 0;
 }

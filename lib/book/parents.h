@@ -7,8 +7,12 @@
 
 #include "book/plants.h"
 
+enum { PB_PARENTS_PLACES = 2048 };
+
 struct pb_parents {
-    struct pb_parent *v; /* by row; NULL: none yet */
+    struct pb_parent *v;               /* by row; NULL: none yet */
+    uint16_t taken[PB_PARENTS_PLACES]; /* places that were, each once */
+    size_t taken_n;
 };
 
 /*

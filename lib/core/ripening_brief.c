@@ -1,8 +1,9 @@
 /*
  * A ripening law in brief.  See ripening_brief.h.
  *
- * As bytes: levels (4), capsules (8), the first and the last day seen (4 each), number of
- * days (4), scale, the two days of the split, the table; all little-endian (bytes.h).
+ * As bytes: levels (4), capsules (8), the first and the last day seen (4 each), the first
+ * day of the table and how many there are (4 each), scale, the two days of the split, the
+ * table; all little-endian (bytes.h).
  */
 #include "core/ripening_brief.h"
 
@@ -12,11 +13,13 @@
 #include <stdlib.h>
 
 enum {
-    HEAD_BYTES = 4 + 8 + 4 + 4 + 4 + 3 * 8,
+    HEAD_BYTES = 4 + 8 + 4 + 4 + 4 + 4 + 3 * 8,
     MIDDLES = 3 /* the table ends at so many times the middle of the profile's window */
 };
 
-#define ALL_BUT 1e-3 /* as bytes it ends at twice the day where so few are left */
+/* As bytes it begins where so few have split, and ends behind where so few are left. */
+#define NO_ONE  1e-12
+#define ALL_BUT 1e-3
 #define NOTHING 1e-9 /* a chance that makes no difference */
 
 /* One block: the brief and its table, both aligned to a double. */
@@ -72,11 +75,12 @@ void pb_ripening_brief_split(struct pb_ripening_brief *brief, double days[2])
 /* What is whole at the end of a day, or of the table's last where it lies behind. */
 static double at(struct pb_ripening_brief *brief, int32_t day)
 {
-    double *whole = &brief->whole[day < brief->day_n ? day : brief->day_n - 1];
+    int32_t last = day < brief->day_n ? day : brief->day_n - 1;
+    if (last < brief->first || last == 0)
+        return 1;
+    double *whole = &brief->whole[last - brief->first];
     if (*whole < 0)
-        *whole = day > 0
-                     ? pb_ripening_survival(brief->law, (double)(whole - brief->whole))
-                     : 1;
+        *whole = pb_ripening_survival(brief->law, last);
     return *whole;
 }
 
@@ -118,30 +122,33 @@ bool pb_ripening_brief_is_beyond(const struct pb_ripening_brief *brief, int32_t 
            (to < brief->seen_first && to < usual_from);
 }
 
-/* How many days of the table are worth their bytes. */
-static int32_t packed_days(struct pb_ripening_brief *brief)
+/* The days of the table that are worth their bytes: from *first up to the one returned. */
+static int32_t packed_days(struct pb_ripening_brief *brief, int32_t *first)
 {
     int32_t n = 1;
-    while (n < brief->day_n && at(brief, n) > ALL_BUT)
-        n++;
-    return 2 * n + 1 < brief->day_n ? 2 * n + 1 : brief->day_n;
+    for (*first = 0; n < brief->day_n && at(brief, n) > ALL_BUT; n++)
+        if (1 - at(brief, n) <= NO_ONE)
+            *first = n;
+    n += n / 2 + 1;
+    return n < brief->day_n ? n : brief->day_n;
 }
 
 void pb_ripening_brief_pack(struct pb_ripening_brief *brief, struct pb_buf *out)
 {
     double split[2], last = 1;
-    int32_t n = packed_days(brief);
+    int32_t first = 0, end = packed_days(brief, &first);
     pb_ripening_brief_split(brief, split);
     pb_bytes_put(out, brief->levels, 4);
     pb_bytes_put(out, brief->capsules, 8);
     pb_bytes_put(out, (uint32_t)brief->seen_first, 4);
     pb_bytes_put(out, (uint32_t)brief->seen_last, 4);
-    pb_bytes_put(out, (uint32_t)n, 4);
+    pb_bytes_put(out, (uint32_t)first, 4);
+    pb_bytes_put(out, (uint32_t)(end - first), 4);
     pb_bytes_put_double(out, pb_ripening_brief_scale(brief));
     pb_bytes_put_double(out, split[0]);
     pb_bytes_put_double(out, split[1]);
-    for (int32_t i = 0; i < n; i++) {
-        last = fmin(last, at(brief, i)); /* rounding must not make it rise */
+    for (int32_t day = first; day < end; day++) {
+        last = fmin(last, at(brief, day)); /* rounding must not make it rise */
         pb_bytes_put_double(out, last);
     }
 }
@@ -153,7 +160,7 @@ static bool is_sound(const struct pb_ripening_brief *b)
               isfinite(b->scale) && b->scale > 0 && isfinite(b->split[0]) &&
               isfinite(b->split[1]) && b->split[0] <= b->split[1] &&
               (b->split[1] > 0 || b->split[1] < 0);
-    for (int32_t i = 0; i < b->day_n && ok; i++)
+    for (int32_t i = 0; i < b->day_n - b->first && ok; i++)
         ok = b->whole[i] >= 0 && b->whole[i] <= (i > 0 ? b->whole[i - 1] : 1);
     return ok;
 }
@@ -172,15 +179,18 @@ enum pb_rc pb_ripening_brief_unpack(const void *bytes, size_t len,
     b->levels = (uint32_t)pb_bytes_get(&byte, 4);
     b->capsules = pb_bytes_get(&byte, 8);
     uint64_t first = pb_bytes_get(&byte, 4), last = pb_bytes_get(&byte, 4);
-    uint64_t day_n = pb_bytes_get(&byte, 4);
+    uint64_t begins = pb_bytes_get(&byte, 4), days = pb_bytes_get(&byte, 4);
     b->scale = pb_bytes_get_double(&byte);
     b->split[0] = pb_bytes_get_double(&byte);
     b->split[1] = pb_bytes_get_double(&byte);
     for (int32_t i = 0; i < b->day_n; i++)
         b->whole[i] = pb_bytes_get_double(&byte);
-    bool fits = first <= INT32_MAX && last <= INT32_MAX && day_n == (uint64_t)b->day_n;
+    bool fits = first <= INT32_MAX && last <= INT32_MAX && days == (uint64_t)b->day_n &&
+                begins < PB_RIPENING_BRIEF_DAYS;
     b->seen_first = fits ? (int32_t)first : -1;
     b->seen_last = fits ? (int32_t)last : -1;
+    b->first = fits ? (int32_t)begins : 0;
+    b->day_n += b->first;
     if (!is_sound(b)) {
         free(b);
         return pb_fail(err, PB_EPARSE, "%s", stale);

@@ -23,8 +23,10 @@ struct pb_ripening_brief {
     /* internal; asked for by the functions below */
     double scale;    /* 0: not yet */
     double split[2]; /* 0: not yet; below 0: not known */
-    int32_t day_n;   /* days of the table, from day 0, the day of pollination */
-    double *whole;   /* by day: share that has not split by its end; below 0: not yet */
+    /* days from pollination that the table has, from the first on up to day_n; before it
+     * practically nothing splits */
+    int32_t first, day_n;
+    double *whole; /* by day - first: share not split by its end; below 0: not yet */
 };
 
 /*
@@ -64,9 +66,10 @@ bool pb_ripening_brief_is_beyond(const struct pb_ripening_brief *brief, int32_t 
                                  int32_t to, int32_t usual_from, int32_t usual_to);
 
 /*
- * Append as bytes in a form that every machine reads, all worked out; some 550 for a window
- * of three weeks.  The table ends at twice the day by which all but a thousandth has split,
- * where that is sooner.  Cost: some 0.5 ms.
+ * Append as bytes in a form that every machine reads, all worked out; some 300 for a window
+ * of three weeks.  The table begins before the first day by which 1e-12 has split, and ends,
+ * where that is sooner, at half as much again as the day by which all but a thousandth has.
+ * Cost: some 0.5 ms.
  */
 void pb_ripening_brief_pack(struct pb_ripening_brief *brief, struct pb_buf *out);
 

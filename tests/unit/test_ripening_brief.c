@@ -136,12 +136,13 @@ static void damaged(void **state)
     } rows[] = {
         {"three levels",                0,  3   },
         {"seen before pollination",     15, 0x80},
-        {"more days than there are",    20, 0xFF},
-        {"a scale that is no number",   31, 0xFF},
-        {"a median before the flower",  31, 0xBF},
-        {"the last split is the first", 47, 0xFF},
-        {"day 0 more than whole",       55, 0x7F},
-        {"a chance below nothing",      63, 0xBF},
+        {"it begins after its end",     21, 0xFF},
+        {"more days than there are",    24, 0xFF},
+        {"a scale that is no number",   35, 0xFF},
+        {"a median before the flower",  35, 0xBF},
+        {"the last split is the first", 51, 0xFF},
+        {"at first more than whole",    59, 0x7F},
+        {"a chance below nothing",      67, 0xBF},
     };
     struct book b;
     struct pb_ripening_brief *brief = NULL, *out = NULL;
