@@ -42,47 +42,83 @@ static bool is_of_value(const char *line)
            strstr(line, " value in ") != NULL;
 }
 
+enum { UNCLEAR = -1 }; /* no code of SQLite's */
+
 /*
  * A page that SQLite could not get says nothing of the file, where memory or the disk failed.
+ * Returns its code for that; SQLITE_OK: the line is of the file; UNCLEAR: it does not
+ * say which of the two.
  * Source of the words: SQLite 3.40, btree.c, checkTreePage ("error code=7", "error code 266")
  * and checkList, which names no code.
  */
-static bool is_of_machine(const char *line)
+static int code_of_machine(const char *line)
 {
     static const char words[] = "error code";
     const char *at = strstr(line, words);
     long code = at != NULL ? strtol(at + sizeof(words), NULL, 10) & 0xff : SQLITE_OK;
-    return code == SQLITE_NOMEM || code == SQLITE_IOERR ||
-           strstr(line, "failed to get page") != NULL;
+    if (code == SQLITE_NOMEM || code == SQLITE_IOERR)
+        return (int)code;
+    return strstr(line, "failed to get page") != NULL ? UNCLEAR : SQLITE_OK;
 }
 
-/* What SQLite says of the file, a line each; "ok" where nothing is wrong with it. */
-static enum pb_rc check_file(struct run *run, struct pb_err *err)
+static enum pb_rc fail_of_machine(const struct run *run, int code, struct pb_err *err)
+{
+    if (code == SQLITE_NOMEM)
+        return pb_fail_memory(err);
+    return pb_fail_at(
+        err, PB_EIO, run->b->path, 0,
+        "a page of it could not be read; is the disk failing, or is there "
+        "no memory left?");
+}
+
+/*
+ * What SQLite says of the file, a line each; "ok" where nothing is wrong with it.
+ *   lines  in: so many were told already; out: of which that is true now
+ *   code   out: UNCLEAR where a page could not be had and it does not say why
+ */
+static enum pb_rc check_lines(struct run *run, size_t *lines, int *code,
+                              struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    int code = sqlite3_prepare_v2(run->b->db, "PRAGMA integrity_check", -1, &s, NULL);
+    size_t n = 0;
     enum pb_rc rc = PB_OK;
-    while (rc == PB_OK && code == SQLITE_OK && (code = sqlite3_step(s)) == SQLITE_ROW) {
+    *code = sqlite3_prepare_v2(run->b->db, "PRAGMA integrity_check", -1, &s, NULL);
+    while (rc == PB_OK && *code == SQLITE_OK &&
+           (*code = sqlite3_step(s)) == SQLITE_ROW) {
         const char *line = (const char *)sqlite3_column_text(s, 0);
-        code = line != NULL ? SQLITE_OK : SQLITE_NOMEM;
+        *code = line != NULL ? SQLITE_OK : SQLITE_NOMEM;
         if (line == NULL || strcmp(line, "ok") == 0)
             continue;
-        if (is_of_machine(line)) {
-            rc = pb_fail_at(err, PB_EIO, run->b->path, 0,
-                            "a page of it could not be read; is the disk failing, or "
-                            "is there no memory left?");
-            break;
+        *code = code_of_machine(line);
+        if (*code == SQLITE_OK && n++ >= *lines) {
+            run->damaged = run->damaged || !is_of_value(line);
+            rc = tell(run, PB_CHECK_FILE, NULL, line, back_up, err);
         }
-        run->damaged = run->damaged || !is_of_value(line);
-        rc = tell(run, PB_CHECK_FILE, NULL, line, back_up, err);
     }
-    if (rc == PB_OK && (code & 0xff) == SQLITE_CORRUPT) {
+    *lines = n > *lines ? n : *lines;
+    if (rc == PB_OK && (*code & 0xff) == SQLITE_CORRUPT) {
         run->damaged = true;
         rc = tell(run, PB_CHECK_FILE, NULL, sqlite3_errmsg(run->b->db), back_up, err);
-    } else if (rc == PB_OK && code != SQLITE_DONE) {
+    } else if (rc == PB_OK && (*code == SQLITE_NOMEM || *code == SQLITE_IOERR)) {
+        rc = fail_of_machine(run, *code, err);
+    } else if (rc == PB_OK && *code != SQLITE_DONE && *code != UNCLEAR) {
         rc = pb_db_fail(run->b, err);
     }
     (void)sqlite3_finalize(s);
+    return rc;
+}
+
+/* A page that could not be had is asked for once more: what was the matter for a moment
+ * only, most of all memory, is no matter then, and what stays may say what it is. */
+static enum pb_rc check_file(struct run *run, struct pb_err *err)
+{
+    size_t lines = 0;
+    int code = SQLITE_OK;
+    enum pb_rc rc = check_lines(run, &lines, &code, err);
+    if (rc == PB_OK && code == UNCLEAR)
+        rc = check_lines(run, &lines, &code, err);
+    if (rc == PB_OK && code == UNCLEAR)
+        rc = fail_of_machine(run, code, err);
     return rc;
 }
 
