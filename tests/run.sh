@@ -97,6 +97,9 @@ check()
         # ctest's words on cases that passed are left out
         sed '/ \.\.\.*  *Passed /d; /^ *Start /d' "$build/$1/test.log" >"$build/$1/bad.log"
         show "$build/$1/bad.log" 200
+        # and the gist of it once more at the very end
+        grep -E 'ERROR|[Ee]rror:|\[  FAILED|SUMMARY:|\((Failed|Timeout|SEGFAULT|Not Run)\)' \
+            "$build/$1/bad.log" | head -n 40 | sed "s/^ */${3:-$1}: /" >>"$build/failures"
         if [ "$bad" -eq 0 ]; then
             bad=1
         fi
@@ -124,6 +127,9 @@ run_long()
 {
     if configure dev -DCMAKE_C_COMPILER=gcc; then
         check dev long
+    fi
+    if configure asan -DCMAKE_C_COMPILER=gcc -DPB_SANITIZE=address; then
+        check asan deep
     fi
     if configure release -DCMAKE_C_COMPILER=gcc -DCMAKE_BUILD_TYPE=Release \
         -DPB_CHECKS=OFF -DPB_TEST_LOCALE=C.UTF-8 -DPB_TEST_LOCPATH=; then
@@ -272,7 +278,7 @@ elif [ -z "$variants" ]; then
 fi
 
 sh tests/install.sh build test
-rm -rf "$build/tmp"
+rm -rf "$build/tmp" "$build/failures"
 mkdir -p "$build/tmp"
 if ! $quick_only; then
     npm_peers
@@ -289,6 +295,9 @@ if [ "$passed" -eq 0 ] && [ "$failed" -eq 0 ]; then
         failed=1
         ;;
     esac
+fi
+if [ -s "$build/failures" ]; then
+    show "$build/failures" 120
 fi
 echo "$passed passed, $failed failed, $skipped skipped"
 if [ "$failed" -ne 0 ]; then
