@@ -1,10 +1,11 @@
 /*
  * jansson's allocations, watched.  See json_memory.h.
  *
- * While a parse runs, every block that is given out and every block that comes back is noted.
- * On a failure control jumps back here; blocks that were given out more often than they
- * came back are still alive and are released.  (An address may come and go many times.)
- * Nothing else is lost by the jump: a parse holds memory, no locks and no files.
+ * While a parse runs, blocks are cut off chunks, each chunk twice as long as the one before.
+ * A block that comes back is only counted; with the last one go the chunks.  On a failure
+ * control jumps back here and the chunks go with all that was cut off them, but for what
+ * documents that were read earlier still have.  Nothing else is lost by the jump: a parse
+ * holds memory, no locks and no files.
  */
 #include "exchange/json_memory.h"
 
@@ -15,9 +16,18 @@
 #include <stdint.h>
 #include <stdlib.h>
 
-struct notes {
-    void **v;
-    size_t n, cap;
+enum { CHUNK = 16384, ALIGN = _Alignof(max_align_t) }; /* bytes; a usual record fits */
+
+struct chunk {
+    struct chunk *older;
+    size_t size, used;
+    _Alignas(max_align_t) unsigned char bytes[];
+};
+
+/* How far the chunks are used. */
+struct mark {
+    struct chunk *newest;
+    size_t used, living;
 };
 
 /* The allocator that jansson had. */
@@ -26,48 +36,81 @@ static json_free_t beneath_free;
 
 static _Thread_local struct {
     unsigned failures;
-    bool on; /* a parse runs */
-    struct notes given, returned;
+    bool on;              /* a parse runs */
+    struct chunk *newest; /* NULL where nothing lives */
+    size_t living;        /* blocks of the chunks that have not come back */
+    struct mark before;   /* the parse */
     jmp_buf out;
 } watch;
 
+/* The chunks that are newer than that one; NULL: all. */
+static void release_chunks(const struct chunk *down_to)
+{
+    while (watch.newest != down_to) {
+        struct chunk *c = watch.newest;
+        watch.newest = c->older;
+        beneath_free(c);
+    }
+}
+
 static void leave(void)
 {
+    watch.failures++;
     watch.on = false;
     longjmp(watch.out, 1);
 }
 
-static bool note(struct notes *list, void *p)
+/* A chunk with room for n bytes. */
+static struct chunk *add_chunk(size_t n)
 {
-    if (list->n == list->cap) {
-        size_t cap = list->cap == 0 ? 64 : list->cap * 2;
-        void **v = realloc(list->v, cap * sizeof(*v));
-        if (v == NULL)
-            return false;
-        list->v = v;
-        list->cap = cap;
-    }
-    list->v[list->n++] = p;
-    return true;
+    size_t size = watch.newest != NULL ? watch.newest->size * 2 : CHUNK;
+    size = size > n ? size : n;
+    struct chunk *c = beneath_malloc(sizeof(*c) + size);
+    if (c == NULL)
+        leave();
+    c->older = watch.newest;
+    c->size = size;
+    c->used = 0;
+    watch.newest = c;
+    return c;
+}
+
+static void *cut_off(size_t n)
+{
+    n = (n + ALIGN - 1) / ALIGN * ALIGN;
+    struct chunk *c = watch.newest;
+    if (c == NULL || c->size - c->used < n)
+        c = add_chunk(n);
+    void *p = c->bytes + c->used;
+    c->used += n;
+    watch.living++;
+    return p;
+}
+
+/* There are few, and the newest is the longest. */
+static bool is_cut_off(const void *p)
+{
+    const struct chunk *c = watch.newest;
+    while (c != NULL && (uintptr_t)p - (uintptr_t)c->bytes >= c->size)
+        c = c->older;
+    return c != NULL;
 }
 
 static void *watched_malloc(size_t n)
 {
+    if (watch.on)
+        return cut_off(n);
     void *p = beneath_malloc(n);
     watch.failures += p == NULL;
-    if (watch.on && (p == NULL || !note(&watch.given, p))) {
-        beneath_free(p);
-        leave();
-    }
     return p;
 }
 
 static void watched_free(void *p)
 {
-    /* noted first: a block that could not be noted is alive and will be released */
-    if (watch.on && p != NULL && !note(&watch.returned, p))
-        leave();
-    beneath_free(p);
+    if (!is_cut_off(p))
+        beneath_free(p);
+    else if (--watch.living == 0)
+        release_chunks(NULL);
 }
 
 static void hook(void)
@@ -88,32 +131,12 @@ unsigned pb_json_failures(void)
     return watch.failures;
 }
 
-static int by_address(const void *a, const void *b)
+static void go_back(void)
 {
-    uintptr_t x = (uintptr_t) * (void *const *)a, y = (uintptr_t) * (void *const *)b;
-    return x < y ? -1 : x > y;
-}
-
-static void release_the_living(void)
-{
-    struct notes *given = &watch.given, *returned = &watch.returned;
-    if (given->n > 0)
-        qsort(given->v, given->n, sizeof(*given->v), by_address);
-    if (returned->n > 0)
-        qsort(returned->v, returned->n, sizeof(*returned->v), by_address);
-    size_t k = 0;
-    for (size_t i = 0; i < given->n; i++)
-        if (k < returned->n && returned->v[k] == given->v[i])
-            k++;
-        else
-            beneath_free(given->v[i]);
-}
-
-static void forget(void)
-{
-    free(watch.given.v);
-    free(watch.returned.v);
-    watch.given = watch.returned = (struct notes){NULL, 0, 0};
+    release_chunks(watch.before.newest);
+    watch.living = watch.before.living;
+    if (watch.newest != NULL)
+        watch.newest->used = watch.before.used;
 }
 
 json_t *pb_json_loadb(const char *text, size_t n, size_t flags, json_error_t *fault,
@@ -121,16 +144,16 @@ json_t *pb_json_loadb(const char *text, size_t n, size_t flags, json_error_t *fa
 {
     *no_memory = false;
     hook();
+    watch.before = (struct mark){
+        watch.newest, watch.newest != NULL ? watch.newest->used : 0, watch.living};
     if (setjmp(watch.out) != 0) {
-        release_the_living();
-        forget();
+        go_back();
         *no_memory = true;
         return NULL;
     }
     watch.on = true;
     json_t *value = json_loadb(text, n, flags, fault);
     watch.on = false;
-    forget();
     return value;
 }
 

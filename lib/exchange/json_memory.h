@@ -4,7 +4,8 @@
  * jansson 2.14 does not look at every allocation: its parser reports a fault of the syntax
  * then, or drops a character and goes on, or reads past a token buffer that could not grow;
  * its writer may drop a member.  So its allocations are watched.  The first use puts
- * watching functions before the allocator that jansson has; that one still does the work.
+ * watching functions before the allocator that jansson has; that one still does the work,
+ * but for a document it is asked for the whole, not for each value.
  *
  * And what jansson writes raw, though no terminal should be handed it.
  */
@@ -24,7 +25,8 @@ unsigned pb_json_failures(void);
 /*
  * json_loadb, left at the first allocation that fails.
  *   no_memory  out: one failed; nothing is left allocated, the result is NULL
- * Cost over json_loadb: a pointer for each allocation and release until it returns.
+ * What is read comes back in the thread that read it.  Its memory is given back when the last
+ * value of all documents that the thread read has come back.
  */
 json_t *pb_json_loadb(const char *text, size_t n, size_t flags, json_error_t *fault,
                       bool *no_memory);

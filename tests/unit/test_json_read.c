@@ -242,6 +242,28 @@ static void line_of_the_file(void **state)
     json_decref(doc);
 }
 
+/* Documents come and go in any order; one that is refused takes none of the others along. */
+static void several_documents(void **state)
+{
+    (void)state;
+    enum { LONG = 40000 };
+    json_t *first = NULL, *second = NULL, *refused = NULL;
+    char text[LONG + 5] = "[\"";
+    memset(text + 2, 'a', LONG);
+    memcpy(text + 2 + LONG, "\"]", 3);
+    assert_int_equal(load("[\"first\"]", &first, NULL), PB_OK);
+    assert_int_equal(load(text, &second, NULL), PB_OK);
+    assert_int_equal(load("[\"refused\",]", &refused, NULL), PB_EPARSE);
+    assert_string_equal(json_string_value(json_array_get(first, 0)), "first");
+    json_decref(first);
+    assert_int_equal(json_string_length(json_array_get(second, 0)), LONG);
+    assert_int_equal(json_array_append_new(second, json_string("more")), 0);
+    assert_int_equal(load("[\"third\"]", &first, NULL), PB_OK);
+    json_decref(second);
+    assert_string_equal(json_string_value(json_array_get(first, 0)), "third");
+    json_decref(first);
+}
+
 static size_t own_calls;
 
 static void *own_malloc(size_t n)
@@ -266,7 +288,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(document_rows),    cmocka_unit_test(depth),
         cmocka_unit_test(value_rows),       cmocka_unit_test(hostile_key),
-        cmocka_unit_test(line_of_the_file), cmocka_unit_test(own_allocator),
+        cmocka_unit_test(line_of_the_file), cmocka_unit_test(several_documents),
+        cmocka_unit_test(own_allocator),
     };
     return UNIT_MAIN("json_read", tests);
 }
