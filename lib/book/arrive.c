@@ -18,6 +18,7 @@ static const char release[] = "RELEASE line";
 enum pb_rc pb_book_mark(struct pb_book *b, struct pb_err *err)
 {
     static const char sql[] = "SAVEPOINT line";
+    pb_additions_begin(b);
     return run(b, sql, err);
 }
 
@@ -157,14 +158,32 @@ static enum pb_rc run_for(struct pb_book *b, const char *sql, int64_t row,
     return pb_db_run(b, s, err);
 }
 
+/* Did anything come out of the batch before it came itself? */
+static enum pb_rc is_awaited(struct pb_book *b, const char *id, bool *awaited,
+                             struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    enum pb_rc rc = pb_db_get(b,
+                              "SELECT 1 FROM batch WHERE source_id=?1"
+                              " UNION ALL SELECT 1 FROM plant WHERE out_of_id=?1",
+                              &s, err);
+    if (rc != PB_OK)
+        return rc;
+    pb_db_bind_text(s, 1, id);
+    return has_row(b, s, awaited, err);
+}
+
 enum pb_rc pb_batch_link(struct pb_book *b, const struct pb_batch *batch,
                          struct pb_err *err)
 {
-    enum pb_rc rc =
-        run_for(b,
-                "UPDATE batch SET source=?1,source_id=NULL,source_code=NULL,"
-                "source_kind=NULL,began=NULL WHERE source_id=?2",
-                batch->head.n, batch->head.id, err);
+    bool awaited = false;
+    enum pb_rc rc = is_awaited(b, batch->head.id, &awaited, err);
+    if (rc != PB_OK || !awaited)
+        return rc;
+    rc = run_for(b,
+                 "UPDATE batch SET source=?1,source_id=NULL,source_code=NULL,"
+                 "source_kind=NULL,began=NULL WHERE source_id=?2",
+                 batch->head.n, batch->head.id, err);
     if (rc == PB_OK)
         rc = run_for(b,
                      "UPDATE plant SET out_of=?1,out_of_id=NULL,out_of_code=NULL"

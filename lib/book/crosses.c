@@ -15,6 +15,10 @@
     "x.seed_parent,x.pollinated,x.flowers,x.flower_age,x.at,x.own_pollen,x.grex," \
     "x.profile,x.bagged,x.note,x.doubtful "
 
+#define ADD_POLLEN                                                 \
+    "INSERT INTO pollen_parent(crossing,place,plant,lot,age_days)" \
+    " VALUES(?,?,?,?,?)"
+
 static enum pb_rc load_harvests(struct pb_book *b, struct pb_cross *x,
                                 struct pb_err *err)
 {
@@ -148,21 +152,21 @@ static void bind(sqlite3_stmt *s, const struct pb_cross *x, bool open)
     (void)sqlite3_bind_int(s, 19, open && !x->head.withdrawn);
 }
 
-/* The pollen parents of a cross as they are in x.  Rows that stay the same are left
- * alone, so that the history shows only what changed. */
-static enum pb_rc keep_pollen(struct pb_book *b, const struct pb_cross *x,
+/* The pollen parents of a cross as they are in x; over: rows of it may be there.  Those that
+ * stay the same are left alone, so that the history shows only what changed. */
+static enum pb_rc keep_pollen(struct pb_book *b, const struct pb_cross *x, bool over,
                               struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
     enum pb_rc rc = PB_OK;
     for (size_t i = 0; i < x->pollen_n && rc == PB_OK; i++) {
         const struct pb_pollen_parent *p = &x->pollen[i];
-        rc = pb_db_get(b,
-                       "INSERT INTO pollen_parent(crossing,place,plant,lot,age_days)"
-                       " VALUES(?,?,?,?,?) ON CONFLICT(crossing,place) DO UPDATE SET"
-                       " plant=excluded.plant,lot=excluded.lot,"
-                       "age_days=excluded.age_days",
-                       &s, err);
+        rc = over ? pb_db_get(b,
+                              ADD_POLLEN " ON CONFLICT(crossing,place) DO UPDATE SET"
+                                         " plant=excluded.plant,lot=excluded.lot,"
+                                         "age_days=excluded.age_days",
+                              &s, err)
+                  : pb_db_get(b, ADD_POLLEN, &s, err);
         if (rc != PB_OK)
             break;
         (void)sqlite3_bind_int64(s, 1, x->head.n);
@@ -205,7 +209,7 @@ enum pb_rc pb_cross_insert(struct pb_book *b, struct pb_cross *x, bool open,
     x->head.n = 0;
     rc = pb_db_keep(b, s, &x->head.n, err);
     if (rc == PB_OK)
-        rc = keep_pollen(b, x, err);
+        rc = keep_pollen(b, x, false, err);
     for (size_t i = 0; i < x->look_n && rc == PB_OK; i++)
         rc =
             pb_look_keep(b, (struct pb_looked){PB_CROSS, x->head.n}, &x->looks[i], err);
@@ -230,7 +234,7 @@ enum pb_rc pb_cross_update(struct pb_book *b, const struct pb_cross *x, bool ope
     (void)sqlite3_bind_int64(s, 20, x->head.n);
     rc = pb_db_run(b, s, err);
     if (rc == PB_OK)
-        rc = keep_pollen(b, x, err);
+        rc = keep_pollen(b, x, true, err);
     return rc == PB_OK ? drop_pollen(b, x, err) : rc;
 }
 

@@ -88,6 +88,7 @@ void pb_db_close(struct pb_book *b)
     for (size_t i = 0; i < b->kept_n; i++)
         (void)sqlite3_finalize(b->kept[i].stmt);
     b->kept_n = 0;
+    pb_additions_close(b);
     (void)sqlite3_close(b->db);
     b->db = NULL;
 }
@@ -140,6 +141,9 @@ enum pb_rc pb_db_prepare(struct pb_book *b, const char *sql, sqlite3_stmt **stmt
 {
     int code =
         sqlite3_prepare_v3(b->db, sql, -1, SQLITE_PREPARE_PERSISTENT, stmt, NULL);
+    if (pb_additions_refused(b, code))
+        code =
+            sqlite3_prepare_v3(b->db, sql, -1, SQLITE_PREPARE_PERSISTENT, stmt, NULL);
     return code == SQLITE_OK ? PB_OK : pb_db_fail(b, err);
 }
 
@@ -168,14 +172,19 @@ enum pb_rc pb_db_step(struct pb_book *b, sqlite3_stmt *stmt, bool *row,
                       struct pb_err *err)
 {
     int code = sqlite3_step(stmt);
+    if (pb_additions_refused(b, code)) {
+        (void)sqlite3_reset(stmt);
+        code = sqlite3_step(stmt);
+    }
     if (code == SQLITE_ROW || code == SQLITE_DONE) {
         *row = code == SQLITE_ROW;
         if (!*row)
             (void)sqlite3_reset(stmt);
-        return PB_OK;
+        return pb_additions_note(b, err);
     }
     enum pb_rc rc = pb_db_fail(b, err);
     (void)sqlite3_reset(stmt);
+    b->additions.added = 0;
     return rc;
 }
 

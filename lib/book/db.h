@@ -4,6 +4,7 @@
 #define PB_BOOK_DB_H
 
 #include "base/err.h"
+#include "book/additions.h"
 #include "book/book.h"
 #include "core/civil.h"
 #include "core/record.h"
@@ -50,6 +51,7 @@ struct pb_book {
         sqlite3_stmt *stmt;
     } kept[PB_STATEMENTS];
     size_t kept_n;
+    struct pb_additions additions;
 };
 
 /* Turn SQLite's last error into ours, in a grower's words. */

@@ -4,7 +4,8 @@
  * Facts that people entered, whether a record is open, and caches that may be thrown away.
  * Days are ISO text that SQLite checks once more (date() alone lets 30 February through);
  * instants are seconds since 1970 UTC.  Every table of facts has triggers that write what a
- * change overwrote into `change`: nothing entered is ever lost, and undo reads it back.
+ * change overwrote into `change`: nothing entered is ever lost, and undo reads it back.  In
+ * acts of many new rows additions.c does what the triggers of INSERT do.
  *
  *   book      one row: which book it is; a copy is of the same, and shown nowhere
  *   act       one row a command that wrote: when, its words, what it takes back

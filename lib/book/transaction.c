@@ -103,6 +103,7 @@ void pb_book_drop(struct pb_book *b)
     /* a new book that could not be opened under its name has no connection any more */
     if (b->db != NULL && sqlite3_get_autocommit(b->db) == 0)
         (void)sqlite3_exec(b->db, "ROLLBACK", NULL, NULL, NULL);
+    pb_additions_end(b);
     b->in_act = false;
     back_to_reading(b);
 }
