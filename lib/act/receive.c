@@ -8,11 +8,29 @@
 
 #include <string.h>
 
+/* After a mark SQLite copies each page before it is written, so that it can go back: lines
+ * share one.  With one mark for each line the copies are an eighth of the work, with one for
+ * some thirty hardly any. */
+enum { GROUP_MAX = 32, GROUP_BYTES = 65536 };
+
+/*
+ * Good lines since the mark.  When one cannot be kept all go back to the mark; then the good
+ * ones are put in place again, which comes to the same, for the book is as it was and so are
+ * they.  The next group is one line, the one after it two: however many lines are bad, no good
+ * one is put in place more than twice as often as by itself.
+ */
+struct group {
+    bool open;
+    size_t n, most;      /* lines; how many this one may have */
+    struct pb_buf lines; /* each ended by a line feed */
+};
+
 struct receiving {
     struct pb_act *a;
     const struct pb_receiving *what;
     struct pb_received *sum;
     struct pb_lines lines;
+    struct group group;
     bool changed;
     char carried[PB_ID_TEXT]; /* the last cross that came within another record */
 };
@@ -70,6 +88,20 @@ static enum pb_rc put_in_place(struct pb_incoming *in, struct pb_record *rec,
     return rc == PB_OK ? pb_incoming_doubts(in, rec, err) : rc;
 }
 
+/* Two places of the caller's for a line and the cross that may come with it. */
+static void start(const struct receiving *r, struct pb_receipt *receipt,
+                  struct pb_receipt *of_cross, struct pb_incoming *in,
+                  struct pb_incoming *carried)
+{
+    *carried =
+        (struct pb_incoming){.a = r->a, .receipt = of_cross, .stay = r->what->stay};
+    *in = (struct pb_incoming){.a = r->a,
+                               .receipt = receipt,
+                               .stay = r->what->stay,
+                               .here = r->what->here,
+                               .carried = carried};
+}
+
 static enum pb_rc account(struct receiving *r, const struct pb_incoming *in,
                           struct pb_err *err)
 {
@@ -97,24 +129,92 @@ static enum pb_rc tell_carried(struct receiving *r, const struct pb_incoming *ca
     return account(r, carried, err);
 }
 
-/* One good line between a mark and where it goes on; a record that cannot be kept is
- * taken back to the mark.  fault: its reason; err: what ends everything. */
+/* ---- groups ----------------------------------------------------------------------------- */
+
+static enum pb_rc open_group(struct receiving *r, struct pb_err *err)
+{
+    struct group *g = &r->group;
+    enum pb_rc rc = g->open ? PB_OK : pb_book_mark(r->a->book, err);
+    g->open = rc == PB_OK;
+    return rc;
+}
+
+static enum pb_rc close_group(struct receiving *r, struct pb_err *err)
+{
+    struct group *g = &r->group;
+    if (!g->open)
+        return PB_OK;
+    g->open = false;
+    g->n = 0;
+    g->most = g->most < GROUP_MAX ? g->most * 2 : GROUP_MAX;
+    pb_buf_reset(&g->lines);
+    return pb_book_go_on(r->a->book, err);
+}
+
+/* The line that was put in place is one of the group. */
+static enum pb_rc add_to_group(struct receiving *r, struct pb_err *err)
+{
+    struct group *g = &r->group;
+    const struct pb_buf *line = &r->lines.line;
+    if (++g->n == g->most || g->lines.len + line->len >= GROUP_BYTES)
+        return close_group(r, err);
+    pb_buf_add(&g->lines, line->data, line->len);
+    pb_buf_addc(&g->lines, '\n');
+    return pb_buf_status(&g->lines, err);
+}
+
+/* A line that was put in place, and told, once more. */
+static enum pb_rc put_again(struct receiving *r, const char *line, size_t n,
+                            struct pb_err *err)
+{
+    struct pb_record rec;
+    struct pb_receipt receipt = {.kind = PB_KIND_N}, of_cross = receipt;
+    struct pb_incoming carried, in;
+    start(r, &receipt, &of_cross, &in, &carried);
+    pb_record_init(&rec);
+    enum pb_rc rc = pb_record_read(NULL, 0, line, n, &rec, err);
+    if (rc == PB_OK)
+        rc = put_in_place(&in, &rec, err);
+    pb_record_clear(&rec);
+    return rc;
+}
+
+/* What the last line wrote is taken back, and what those before it in the group wrote stays. */
+static enum pb_rc take_back(struct receiving *r, struct pb_err *err)
+{
+    struct group *g = &r->group;
+    enum pb_rc rc = pb_book_go_back(r->a->book, err);
+    for (const char *p = pb_buf_peek(&g->lines); rc == PB_OK && *p != '\0';) {
+        size_t n = strcspn(p, "\n");
+        rc = put_again(r, p, n, err);
+        p += n + 1;
+    }
+    pb_buf_reset(&g->lines);
+    g->open = false;
+    g->n = 0;
+    g->most = 1;
+    return rc;
+}
+
+/* One good line; a record that cannot be kept is taken back.  fault: its reason; err: what
+ * ends everything. */
 static enum pb_rc keep(struct receiving *r, struct pb_incoming *in,
                        struct pb_record *rec, struct pb_err *fault, struct pb_err *err)
 {
-    enum pb_rc rc = pb_book_mark(r->a->book, err);
+    enum pb_rc rc = open_group(r, err);
     if (rc != PB_OK)
         return rc;
     enum pb_rc kept = put_in_place(in, rec, fault);
     if (ends_all(kept))
         return pb_fail_at(err, kept, fault->where, fault->line, "%s", fault->text);
-    rc = kept == PB_OK ? pb_book_go_on(r->a->book, err)
-                       : pb_book_go_back(r->a->book, err);
+    rc = kept == PB_OK ? add_to_group(r, err) : take_back(r, err);
     if (rc != PB_OK || kept != PB_OK)
         return rc;
     rc = tell_carried(r, in->carried, rec->cross.head.id, err);
     return rc == PB_OK ? account(r, in, err) : rc;
 }
+
+/* ---- lines ------------------------------------------------------------------------------ */
 
 /* A record that was written over several lines gives a thousand faults and no hint. */
 static void hint(const struct pb_buf *line, struct pb_err *fault)
@@ -134,13 +234,8 @@ static enum pb_rc receive_line(struct receiving *r, struct pb_err *err)
     struct pb_err fault = {0};
     struct pb_receipt receipt = {.kind = PB_KIND_N};
     struct pb_receipt of_cross = receipt;
-    struct pb_incoming carried = {
-        .a = r->a, .receipt = &of_cross, .stay = r->what->stay};
-    struct pb_incoming in = {.a = r->a,
-                             .receipt = &receipt,
-                             .stay = r->what->stay,
-                             .here = r->what->here,
-                             .carried = &carried};
+    struct pb_incoming carried, in;
+    start(r, &receipt, &of_cross, &in, &carried);
     pb_record_init(&rec);
     enum pb_rc rc = pb_record_read(NULL, 0, pb_buf_peek(&r->lines.line),
                                    r->lines.line.len, &rec, &fault);
@@ -221,14 +316,16 @@ static enum pb_rc receive_all(struct receiving *r, struct pb_err *err)
             rc = receive_line(r, err);
         first = false;
     }
-    return rc;
+    return rc == PB_OK ? close_group(r, err) : rc;
 }
 
 enum pb_rc pb_act_receive(struct pb_act *a, const struct pb_receiving *what,
                           struct pb_received *sum, struct pb_err *err)
 {
-    struct receiving r = {.a = a, .what = what, .sum = sum};
+    struct receiving r = {
+        .a = a, .what = what, .sum = sum, .group = {.most = GROUP_MAX}};
     memset(sum, 0, sizeof(*sum));
+    pb_buf_init(&r.group.lines, GROUP_BYTES + 1);
     enum pb_rc rc =
         pb_lines_init(&r.lines, what->in, what->file, PB_MAX_JSON_LINE, err);
     if (rc == PB_OK)
@@ -240,6 +337,7 @@ enum pb_rc pb_act_receive(struct pb_act *a, const struct pb_receiving *what,
         else
             rc = pb_book_end(a->book, rc, err);
     }
+    pb_buf_clear(&r.group.lines);
     pb_lines_clear(&r.lines);
     return rc;
 }
