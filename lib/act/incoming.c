@@ -20,7 +20,7 @@ enum pb_rc pb_incoming_day(const struct pb_incoming *in, const char *what, pb_da
 }
 
 enum pb_rc pb_incoming_id(struct pb_incoming *in, enum pb_kind kind, const char *id,
-                          struct pb_err *err)
+                          bool *here, struct pb_err *err)
 {
     char code[PB_MAX_CODE + 1] = "";
     enum pb_kind there = kind;
@@ -29,6 +29,7 @@ enum pb_rc pb_incoming_id(struct pb_incoming *in, enum pb_kind kind, const char 
         rc = pb_fail_at(err, PB_ECONFLICT, "id", 0,
                         "%s is the id of %s %s here, not of a %s", id,
                         pb_courses[there].noun, code, pb_courses[kind].noun);
+    *here = there == kind;
     return rc;
 }
 
@@ -74,9 +75,11 @@ enum pb_rc pb_incoming_fits(struct pb_incoming *in, const struct pb_record *rec,
         in = in->carried; /* of a batch the cross that it came with */
     if (!in->changed || in->receipt->why != NULL)
         return PB_OK;
-    enum pb_rc rc = rec->kind == PB_PLANT
-                        ? pb_stay_check(in->a, &rec->plant, &why)
-                        : pb_cross_parents_came(in->a, &rec->cross, &why);
+    enum pb_rc rc = PB_OK;
+    if (rec->kind == PB_PLANT)
+        rc = pb_stay_check(in->a, &rec->plant, &why);
+    else if (in->unsure)
+        rc = pb_cross_parents_came(in->a, &rec->cross, &why);
     if (rc != PB_EINVALID)
         return rc == PB_OK ? PB_OK : pb_fail_at(err, rc, why.where, 0, "%s", why.text);
     (void)snprintf(in->why, sizeof(in->why), "its days cannot all be right: %s",

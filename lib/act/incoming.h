@@ -14,6 +14,8 @@ struct pb_incoming {
     bool stay;                  /* what is new stays where it is */
     bool here;                  /* what was given or sold is new because it came here */
     bool changed;               /* something was written */
+    bool
+        unsure; /* of a cross: a parent's own row alone does not say that it was there */
     struct pb_incoming *carried; /* of a record within the record: its cross */
     char why[1024]; /* text behind receipt->why: a place and a text of pb_err */
 };
@@ -103,19 +105,21 @@ void pb_incoming_conflict(struct pb_incoming *in, const struct pb_err *why);
  * The row of a plant that a record names by its id; it is entered as elsewhere if the book
  * does not have it, and what a plant elsewhere did not tell yet is filled in.
  *   parent  id, code and taxon; its clone, ploidy and cross where they are known
+ *   on      the day on which it was there: in->unsure is set where that has to be asked
+ *           (pb_stay_parent); PB_DAY_NONE: any
  *   n       out
  */
 enum pb_rc pb_incoming_parent(struct pb_incoming *in, const struct pb_parent *parent,
-                              int64_t *n, struct pb_err *err);
+                              pb_day on, int64_t *n, struct pb_err *err);
 
 /* A day of a received record: at most one day ahead of here, where it may be tomorrow
  * already.  what: the key. */
 enum pb_rc pb_incoming_day(const struct pb_incoming *in, const char *what, pb_day day,
                            struct pb_err *err);
 
-/* No other kind of record has this id. */
+/* No other kind of record has this id.  here: out: one of that kind has it */
 enum pb_rc pb_incoming_id(struct pb_incoming *in, enum pb_kind kind, const char *id,
-                          struct pb_err *err);
+                          bool *here, struct pb_err *err);
 
 /* A plant that got new parents is not its own ancestor. */
 enum pb_rc pb_incoming_ring(struct pb_incoming *in, int64_t plant, const char *code,

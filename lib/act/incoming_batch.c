@@ -39,8 +39,7 @@ static enum pb_rc take_cross(struct pb_incoming *in, struct pb_record *rec,
     carried->receipt->kind = PB_CROSS;
     carried->receipt->revision = head->revision;
     memcpy(carried->receipt->there, head->code, sizeof(carried->receipt->there));
-    enum pb_rc rc = pb_incoming_id(carried, PB_CROSS, head->id, err);
-    return rc == PB_OK ? pb_incoming_cross(carried, &rec->cross, err) : rc;
+    return pb_incoming_cross(carried, &rec->cross, err);
 }
 
 /* Rows for the records that it names.  What it came from may be in another book for good,
@@ -53,7 +52,7 @@ static enum pb_rc resolve(struct pb_incoming *in, struct pb_record *rec,
     struct pb_batch source;
     bool found = false;
     if (b->cross.id[0] == '\0')
-        return pb_incoming_parent(in, &rec->parent, &b->plant.n, err);
+        return pb_incoming_parent(in, &rec->parent, PB_DAY_NONE, &b->plant.n, err);
     pb_cross_init(&x);
     pb_batch_init(&source, PB_SEED);
     enum pb_rc rc =
@@ -255,15 +254,17 @@ enum pb_rc pb_incoming_batch(struct pb_incoming *in, struct pb_record *rec,
 {
     struct two two = {.theirs = &rec->batch};
     struct pb_head *head = &rec->batch.head;
-    bool found = false, write = false;
+    bool here = false, found = false, write = false;
     pb_day told = PB_DAY_NONE;
     pb_batch_init(&two.ours, rec->batch.kind);
-    enum pb_rc rc = check(in, two.theirs, err);
+    enum pb_rc rc = pb_incoming_id(in, two.theirs->kind, head->id, &here, err);
+    if (rc == PB_OK)
+        rc = check(in, two.theirs, err);
     if (rc == PB_OK && two.theirs->cross.id[0] != '\0')
         rc = take_cross(in, rec, err);
     if (rc == PB_OK) /* again: a parent of that cross may have taken it */
-        rc = pb_incoming_id(in, two.theirs->kind, head->id, err);
-    if (rc == PB_OK)
+        rc = pb_incoming_id(in, two.theirs->kind, head->id, &here, err);
+    if (rc == PB_OK && here)
         rc = pb_batch_find(in->a->book, PB_BATCH_BY_ID, head->id, &two.ours, &found,
                            err);
     if (rc == PB_OK)

@@ -27,10 +27,11 @@ static enum pb_rc check_days(const struct pb_incoming *in, const struct pb_cross
 static enum pb_rc resolve(struct pb_incoming *in, struct pb_cross *x,
                           struct pb_err *err)
 {
-    enum pb_rc rc = pb_incoming_parent(in, &x->seed, &x->seed.plant.n, err);
+    enum pb_rc rc =
+        pb_incoming_parent(in, &x->seed, x->pollinated, &x->seed.plant.n, err);
     for (size_t i = 0; rc == PB_OK && i < x->pollen_n; i++) {
         struct pb_parent *parent = &x->pollen[i].parent;
-        rc = pb_incoming_parent(in, parent, &parent->plant.n, err);
+        rc = pb_incoming_parent(in, parent, x->pollinated, &parent->plant.n, err);
     }
     return rc;
 }
@@ -168,7 +169,7 @@ static enum pb_rc keep_cross(struct pb_incoming *in, struct pb_cross *x,
         rc = check_withdrawn(in, ours, err);
     if (rc == PB_OK)
         rc = resolve(in, x, err);
-    if (rc == PB_OK)
+    if (rc == PB_OK && ours->head.n != 0)
         rc = pb_harvest_next(in->a->book, ours->head.n, &harvest, err);
     if (rc == PB_OK)
         rc = pb_incoming_looks(in, (struct pb_looked){PB_CROSS, ours->head.n},
@@ -218,10 +219,12 @@ enum pb_rc pb_incoming_cross(struct pb_incoming *in, struct pb_cross *theirs,
                              struct pb_err *err)
 {
     struct two two = {.theirs = theirs};
-    bool found = false, write = false;
+    bool here = false, found = false, write = false;
     pb_cross_init(&two.ours);
-    enum pb_rc rc = check_days(in, theirs, err);
+    enum pb_rc rc = pb_incoming_id(in, PB_CROSS, theirs->head.id, &here, err);
     if (rc == PB_OK)
+        rc = check_days(in, theirs, err);
+    if (rc == PB_OK && here)
         rc = pb_cross_find(in->a->book, PB_CROSS_BY_ID, theirs->head.id, &two.ours,
                            &found, err);
     if (rc == PB_OK)

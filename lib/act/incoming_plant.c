@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "book/arrive.h"
 #include "book/crosses.h"
+#include "book/named.h"
 #include "book/plants.h"
 
 #include <stdio.h>
@@ -78,14 +79,14 @@ static enum pb_rc enter_elsewhere(struct pb_incoming *in,
                                   int64_t *n, struct pb_err *err)
 {
     struct pb_plant p;
-    bool changed = false;
+    bool here = false, changed = false;
     pb_plant_init(&p);
     memcpy(p.head.id, parent->plant.id, sizeof(p.head.id));
     memcpy(p.head.origin_code, parent->plant.code, sizeof(p.head.origin_code));
     p.head.revision = 1;
     p.head.modified = in->a->now;
     p.elsewhere = p.named_only = true;
-    enum pb_rc rc = pb_incoming_id(in, PB_PLANT, p.head.id, err);
+    enum pb_rc rc = pb_incoming_id(in, PB_PLANT, p.head.id, &here, err);
     if (rc == PB_OK)
         rc = pb_plant_free_code(in->a->book, parent->plant.code, p.head.code, err);
     if (rc == PB_OK)
@@ -103,22 +104,17 @@ static enum pb_rc enter_elsewhere(struct pb_incoming *in,
     return rc;
 }
 
-/* The row of a plant, entered if need be; its clone is known already. */
-static enum pb_rc named(struct pb_incoming *in, const struct pb_parent *parent,
-                        int64_t genet, int64_t *n, struct pb_err *err)
+/* Of a plant that no record of its own has told of, what this one tells. */
+static enum pb_rc complete(struct pb_incoming *in, const struct pb_parent *parent,
+                           int64_t genet, struct pb_err *err)
 {
     struct pb_plant ours;
     bool found = false, changed = false;
     pb_plant_init(&ours);
     enum pb_rc rc = pb_plant_find(in->a->book, PB_PLANT_BY_ID, parent->plant.id, &ours,
                                   &found, err);
-    if (rc == PB_OK && !found)
-        rc = enter_elsewhere(in, parent, genet, n, err);
-    else if (rc == PB_OK) {
-        *n = ours.head.n;
-        if (ours.named_only)
-            rc = fill_in(in, &ours, parent, genet, &changed, err);
-    }
+    if (rc == PB_OK && found)
+        rc = fill_in(in, &ours, parent, genet, &changed, err);
     if (rc == PB_OK && changed) {
         rc = pb_plant_update(in->a->book, &ours, err);
         in->changed = true;
@@ -129,10 +125,24 @@ static enum pb_rc named(struct pb_incoming *in, const struct pb_parent *parent,
     return rc;
 }
 
-enum pb_rc pb_incoming_parent(struct pb_incoming *in, const struct pb_parent *parent,
-                              int64_t *n, struct pb_err *err)
+/* The row of a plant, entered if need be; its clone is known already.  ours: as it was,
+ * but for its number */
+static enum pb_rc named(struct pb_incoming *in, const struct pb_parent *parent,
+                        int64_t genet, struct pb_named *ours, struct pb_err *err)
 {
-    int64_t genet = 0;
+    enum pb_rc rc = pb_plant_named(in->a->book, parent->plant.id, ours, err);
+    if (rc != PB_OK)
+        return rc;
+    if (ours->n != 0)
+        return ours->only ? complete(in, parent, genet, err) : PB_OK;
+    ours->only = true;
+    return enter_elsewhere(in, parent, genet, &ours->n, err);
+}
+
+enum pb_rc pb_incoming_parent(struct pb_incoming *in, const struct pb_parent *parent,
+                              pb_day on, int64_t *n, struct pb_err *err)
+{
+    struct pb_named genet = {.n = 0}, ours;
     enum pb_rc rc = PB_OK;
     if (parent->genet.id[0] != '\0' &&
         strcmp(parent->genet.id, parent->plant.id) != 0) {
@@ -144,7 +154,13 @@ enum pb_rc pb_incoming_parent(struct pb_incoming *in, const struct pb_parent *pa
             memcpy(first.plant.code, parent->plant.code, sizeof(first.plant.code));
         rc = named(in, &first, 0, &genet, err);
     }
-    return rc == PB_OK ? named(in, parent, genet, n, err) : rc;
+    if (rc == PB_OK)
+        rc = named(in, parent, genet.n, &ours, err);
+    if (rc != PB_OK)
+        return rc;
+    *n = ours.n;
+    in->unsure = in->unsure || ours.only || ours.derived || on < ours.got;
+    return PB_OK;
 }
 
 /* ---- a plant's own record --------------------------------------------------------------- */
@@ -178,17 +194,17 @@ static enum pb_rc resolve(struct pb_incoming *in, struct pb_record *rec,
         const struct pb_parent source = {.plant = p->source,
                                          .taxon = p->taxon,
                                          .genet = told ? p->genet : p->source};
-        rc = pb_incoming_parent(in, &source, &p->source.n, err);
+        rc = pb_incoming_parent(in, &source, PB_DAY_NONE, &p->source.n, err);
     }
     if (rc == PB_OK && p->seed_parent.id[0] != '\0') {
         const struct pb_parent seed = {.plant = p->seed_parent,
                                        .taxon = rec->more.seed_taxon};
-        rc = pb_incoming_parent(in, &seed, &p->seed_parent.n, err);
+        rc = pb_incoming_parent(in, &seed, PB_DAY_NONE, &p->seed_parent.n, err);
     }
     if (rc == PB_OK && p->pollen_parent.id[0] != '\0') {
         const struct pb_parent pollen = {.plant = p->pollen_parent,
                                          .taxon = rec->more.pollen_taxon};
-        rc = pb_incoming_parent(in, &pollen, &p->pollen_parent.n, err);
+        rc = pb_incoming_parent(in, &pollen, PB_DAY_NONE, &p->pollen_parent.n, err);
     }
     if (rc == PB_OK && p->out_of.id[0] != '\0')
         rc = find_out_of(in, &p->out_of, err);
@@ -350,14 +366,16 @@ enum pb_rc pb_incoming_plant(struct pb_incoming *in, struct pb_record *rec,
     struct two two = {.theirs = rec};
     struct pb_plant *theirs = &rec->plant;
     struct parting told = {PB_GONE_NOT, PB_DAY_NONE};
-    bool found = false, write = false;
+    bool here = false, found = false, write = false;
     pb_plant_init(&two.ours);
-    enum pb_rc rc = pb_incoming_day(in, "got", theirs->got, err);
+    enum pb_rc rc = pb_incoming_id(in, PB_PLANT, theirs->head.id, &here, err);
+    if (rc == PB_OK)
+        rc = pb_incoming_day(in, "got", theirs->got, err);
     if (rc == PB_OK)
         rc = pb_incoming_day(in, "gone_on", theirs->gone_on, err);
     if (rc == PB_OK)
         rc = pb_incoming_more_check(in, &rec->more, err);
-    if (rc == PB_OK)
+    if (rc == PB_OK && here)
         rc = pb_plant_find(in->a->book, PB_PLANT_BY_ID, theirs->head.id, &two.ours,
                            &found, err);
     if (rc == PB_OK && found)

@@ -77,12 +77,9 @@ static enum pb_rc put_in_place(struct pb_incoming *in, struct pb_record *rec,
     in->receipt->kind = rec->kind;
     in->receipt->revision = head->revision;
     memcpy(in->receipt->there, head->code, sizeof(in->receipt->there));
-    enum pb_rc rc = pb_incoming_id(in, rec->kind, head->id, err);
-    if (rc != PB_OK)
-        return rc;
-    rc = rec->kind == PB_PLANT   ? pb_incoming_plant(in, rec, err)
-         : rec->kind == PB_CROSS ? pb_incoming_cross(in, &rec->cross, err)
-                                 : pb_incoming_batch(in, rec, err);
+    enum pb_rc rc = rec->kind == PB_PLANT   ? pb_incoming_plant(in, rec, err)
+                    : rec->kind == PB_CROSS ? pb_incoming_cross(in, &rec->cross, err)
+                                            : pb_incoming_batch(in, rec, err);
     if (rc == PB_OK)
         rc = pb_incoming_fits(in, rec, err);
     return rc == PB_OK ? pb_incoming_doubts(in, rec, err) : rc;

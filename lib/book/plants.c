@@ -3,13 +3,12 @@
 
 #include "base/text.h"
 #include "book/db.h"
+#include "book/named.h"
 #include "core/taxon.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-
-enum { NAMED_ONLY = 2 }; /* in the column elsewhere */
 
 /* Columns in the order that fill() reads them. */
 #define COLUMNS                                                                        \
@@ -38,7 +37,7 @@ static enum pb_rc fill(sqlite3_stmt *s, struct pb_plant *p, struct pb_err *err)
     p->place = pb_db_text(s, 15, &rc);
     p->note = pb_db_text(s, 16, &rc);
     p->elsewhere = sqlite3_column_int(s, 17) != 0;
-    p->named_only = sqlite3_column_int(s, 17) == NAMED_ONLY;
+    p->named_only = sqlite3_column_int(s, 17) == PB_NAMED_ONLY;
     p->gone = (enum pb_gone)pb_db_word(s, 18, pb_gone_names, PB_GONE_N);
     p->gone_on = pb_db_day(s, 19);
     p->from_cross.n = sqlite3_column_int64(s, 22);
@@ -177,7 +176,7 @@ static enum pb_rc bind(sqlite3_stmt *s, const struct pb_plant *p, struct pb_buf 
     pb_db_bind_text(s, 19, p->papers);
     pb_db_bind_text(s, 20, p->place);
     pb_db_bind_text(s, 21, p->note);
-    (void)sqlite3_bind_int(s, 22, p->named_only ? NAMED_ONLY : p->elsewhere);
+    (void)sqlite3_bind_int(s, 22, p->named_only ? PB_NAMED_ONLY : p->elsewhere);
     pb_db_bind_text(s, 23, pb_gone_names[p->gone]);
     pb_db_bind_day(s, 24, p->gone_on);
     pb_db_bind_text(s, 25, pb_buf_peek(key));
