@@ -5,6 +5,7 @@
 #include "base/limits.h"
 #include "base/text.h"
 
+#include <limits.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
@@ -112,11 +113,16 @@ static enum pb_rc wrong_type(const struct pb_json_at *at, const char *expected,
 static enum pb_rc check_depth(const struct pb_json_origin *origin, const char *text,
                               size_t n, struct pb_err *err)
 {
+    static const bool marks[UCHAR_MAX + 1] = {
+        ['"'] = true, ['\\'] = true, ['['] = true, ['{'] = true,
+        [']'] = true, ['}'] = true,  ['\n'] = true};
     size_t depth = 0;
     long line = 1;
     bool quoted = false;
     for (size_t i = 0; i < n; i++) {
         char c = text[i];
+        if (!marks[(unsigned char)c])
+            continue;
         line += c == '\n';
         if (quoted && c == '\\')
             i++;
@@ -249,7 +255,7 @@ enum pb_rc pb_json_object(const struct pb_json_at *at, const char *const *keys,
     for (void *it = pb_json_first(at, &m); it != NULL; it = pb_json_next(at, it, &m)) {
         bool known = x_keys && strncmp(m.key, "x-", 2) == 0;
         for (size_t i = 0; !known && i < n; i++)
-            known = strcmp(m.key, keys[i]) == 0;
+            known = m.key[0] == keys[i][0] && strcmp(m.key, keys[i]) == 0;
         if (!known)
             return unknown(at, "unknown key", m.key, keys, n, err);
     }

@@ -93,12 +93,13 @@ void pb_reader_id(struct pb_reader *rd, const struct pb_json_at *at,
     const char *text = NULL;
     if (!pb_reader_get(rd, at, "id", true, &child))
         return;
-    rd->rc = pb_json_text(&child, PB_MAX_NAME, &text, rd->err);
-    if (rd->rc != PB_OK)
-        return;
-    if (pb_id_is_valid(text))
+    text = json_string_value(child.value);
+    if (text != NULL && pb_id_is_valid(text)) {
         memcpy(id, text, PB_ID_TEXT);
-    else
+        return;
+    }
+    rd->rc = pb_json_text(&child, PB_MAX_NAME, &text, rd->err);
+    if (rd->rc == PB_OK)
         rd->rc = pb_json_fail(rd->err, PB_EPARSE, &child,
                               "expected a UUID in lower case, got \"%s\"", text);
 }
