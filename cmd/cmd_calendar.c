@@ -1,4 +1,5 @@
 /* podbook calendar: reminders as iCalendar, to standard output, a file or a folder. */
+#include "act/learn.h"
 #include "act/remind.h"
 #include "base/text.h"
 #include "exchange/calendar.h"
@@ -151,6 +152,7 @@ static enum pb_rc update(struct env *env, const struct pb_remind_codes *codes,
         rc = pb_act_remind(&env->act, codes, &why);
     *stale = rc == PB_EIO;
     if (rc == PB_EIO) {
+        pb_learner_drop(&env->act); /* it belongs to the book as it was opened */
         pb_book_close(env->act.book);
         env->act.book = NULL;
         rc = pb_book_open(pb_buf_peek(&env->path), PB_BOOK_READ, &env->act.book, err);

@@ -214,13 +214,16 @@ static enum pb_rc find_bytes(struct pb_book *b, sqlite3_stmt *s,
     if (rc != PB_OK || !*row)
         return rc;
     const void *blob = sqlite3_column_blob(s, 0);
-    bytes->n = (size_t)sqlite3_column_bytes(s, 0);
-    void *copy = malloc(bytes->n + 1);
+    size_t n = (size_t)sqlite3_column_bytes(s, 0);
+    if (blob == NULL && n > 0)
+        return pb_db_fail(b, err); /* its pages could not be had */
+    void *copy = malloc(n + 1);
     if (copy == NULL)
         return pb_fail_memory(err);
-    if (bytes->n > 0 && blob != NULL)
-        memcpy(copy, blob, bytes->n);
+    if (n > 0)
+        memcpy(copy, blob, n);
     bytes->v = copy;
+    bytes->n = n;
     return PB_OK;
 }
 
