@@ -189,8 +189,12 @@ static enum pb_rc open_writing(struct pb_book *b, struct pb_err *err)
 {
     struct stat st;
     struct pb_header h;
-    if (strcmp(b->path, ":memory:") != 0 && stat(b->path, &st) != 0)
-        return pb_first_open(b, err);
+    if (strcmp(b->path, ":memory:") != 0 && stat(b->path, &st) != 0) {
+        bool made = false;
+        enum pb_rc rc = pb_first_open(b, &made, err);
+        if (!made)
+            return rc;
+    }
     if (sqlite3_open_v2(b->path, &b->db, PB_DB_WRITE | SQLITE_OPEN_CREATE, NULL) !=
         SQLITE_OK)
         return pb_db_fail(b, err);

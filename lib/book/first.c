@@ -14,11 +14,17 @@ static enum pb_rc open_at(struct pb_book *b, const char *path, struct pb_err *er
                : pb_db_fail(b, err);
 }
 
-enum pb_rc pb_first_open(struct pb_book *b, struct pb_err *err)
+enum pb_rc pb_first_open(struct pb_book *b, bool *made, struct pb_err *err)
 {
-    enum pb_rc rc = pb_db_check_beside(b->path, err);
-    if (rc == PB_OK)
-        rc = pb_beside_make(b->path, &b->beside, err);
+    struct stat st;
+    struct pb_err why = {0};
+    enum pb_rc rc = pb_db_check_beside(b->path, &why);
+    *made = rc == PB_ECONFLICT && stat(b->path, &st) == 0;
+    if (*made)
+        return PB_OK; /* what lies there is the journal of a book */
+    if (rc != PB_OK)
+        return pb_fail_at(err, rc, why.where, why.line, "%s", why.text);
+    rc = pb_beside_make(b->path, &b->beside, err);
     if (rc == PB_OK)
         rc = open_at(b, b->beside, err);
     b->fresh = true;

@@ -10,8 +10,12 @@
 
 #include "book/db.h"
 
-/* Open a new book: nothing is at its path.  PB_EIO  no file can be made in that folder */
-enum pb_rc pb_first_open(struct pb_book *b, struct pb_err *err);
+/*
+ * Open a new book: nothing is at its path.
+ *   made  out: another podbook made it meanwhile, it is to be opened as any other
+ * PB_EIO  no file can be made in that folder
+ */
+enum pb_rc pb_first_open(struct pb_book *b, bool *made, struct pb_err *err);
 
 /*
  * Its first act is done: give the file its name and go on with it there.  Does nothing where
