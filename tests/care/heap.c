@@ -239,6 +239,11 @@ void heap_watch(long at, bool onward)
     heap.on = heap.counting = true;
 }
 
+long heap_calls(void)
+{
+    return heap.calls;
+}
+
 void heap_rest(void)
 {
     heap.counting = false;

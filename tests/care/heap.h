@@ -9,6 +9,8 @@
 
 /* From now on call `at` fails, from 1, 0: none; onward: and all after it. */
 void heap_watch(long at, bool onward);
+/* Calls so far. */
+long heap_calls(void);
 /* None fails any more. */
 void heap_rest(void);
 /* Tells how many calls there were and what was not given back. */

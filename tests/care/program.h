@@ -20,6 +20,9 @@
 struct program_note {
     long calls;     /* of what may fail */
     long kinds[16]; /* the same of each kind there is */
+    struct {
+        long first, last; /* of them while a book was opened; 0: none was */
+    } opening;
     long lost;   /* blocks of memory that nobody gave back: ours, SQLite's, jansson's */
     long others; /* and those of other libraries, which keep some for themselves */
     char where[96]; /* who asked for one that was lost */
@@ -66,7 +69,8 @@ bool program_try(const struct program_subject *s, const char *claim, const char 
 
 /*
  * A test of each row, which is its state (const struct program_row **).  PB_TRIAL=WORDS: only
- * of those that begin so.  Returns what main() is to.
+ * of those that begin so; PB_TRIAL_PART=K/N: only of every N-th from the K-th on, from 0.
+ * Returns what main() is to.
  */
 int program_test(const char *name, CMUnitTestFunction run, CMFixtureFunction set_up,
                  CMFixtureFunction tear_down);

@@ -94,6 +94,17 @@ const struct shot_file *shot_find(const struct program_shot *s, const char *name
     return NULL;
 }
 
+bool shot_same(const struct program_shot *a, const struct program_shot *b)
+{
+    bool same = a->n == b->n;
+    for (size_t i = 0; i < a->n && same; i++) {
+        const struct shot_file *f = shot_find(b, a->files[i].name);
+        same = f != NULL && f->n == a->files[i].n &&
+               memcmp(f->bytes, a->files[i].bytes, f->n) == 0;
+    }
+    return same;
+}
+
 static void store(const struct shot_file *f, const char *folder)
 {
     char path[PATH];
@@ -169,10 +180,11 @@ static char *taken(struct pb_buf *text)
 static void add_tables(sqlite3 *db, struct pb_buf *text, const char *claim)
 {
     sqlite3_stmt *s = NULL;
-    int code = sqlite3_prepare_v2(db,
-                                  "SELECT name FROM sqlite_schema WHERE type='table'"
-                                  " AND name NOT IN ('book','learnt','learnt_law') ORDER BY name",
-                                  -1, &s, NULL);
+    int code = sqlite3_prepare_v2(
+        db,
+        "SELECT name FROM sqlite_schema WHERE type='table'"
+        " AND name NOT IN ('book','learnt','learnt_law') ORDER BY name",
+        -1, &s, NULL);
     CLAIM(code == SQLITE_OK, "%s: %s", claim, sqlite3_errmsg(db));
     while (sqlite3_step(s) == SQLITE_ROW)
         add_rows(db, (const char *)sqlite3_column_text(s, 0), text);

@@ -26,6 +26,8 @@ struct program_shot *shot_take(const char *folder);
 void shot_free(struct program_shot *s);
 /* Make the folder what it was. */
 void shot_restore(const struct program_shot *s, const char *folder);
+/* Do the two hold the same files, byte for byte? */
+bool shot_same(const struct program_shot *a, const struct program_shot *b);
 const struct shot_file *shot_find(const struct program_shot *s, const char *name);
 bool shot_is_book(const struct shot_file *f);
 /* Read the facts of a book from its file; fails the test where it is damaged. */
