@@ -27,7 +27,7 @@ struct pb_outlook {
     struct pb_tasks tasks;
     struct pb_events room;
     struct pb_story story; /* looks and harvests by day; its events are in room */
-    bool again;                    /* it is not the first cross */
+    bool again;            /* it is not the first cross */
     struct pb_seed_timings *seeds; /* remembered from cross to cross */
     bool conflict; /* its looks contradict each other (a received record) */
 };
