@@ -252,6 +252,7 @@ void program_begin(struct program_subject *s, const struct program_row *row)
 {
     memset(s, 0, sizeof(*s));
     s->row = row;
+    place.as = NULL;
     shot_restore(row->fresh ? place.empty : place.told, place.folder);
     s->before = shot_take(place.folder);
     read_books(s->before, row->words);
