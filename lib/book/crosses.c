@@ -252,8 +252,7 @@ enum pb_rc pb_crosses_each(struct pb_book *b, enum pb_cross_set set, int64_t pla
         " OR x.n IN (SELECT crossing FROM pollen_parent WHERE plant=?1)) ORDER BY x.n",
     };
     sqlite3_stmt *s = NULL;
-    struct pb_parents parents = {
-        NULL}; /* nobody writes plants while crosses are read */
+    struct pb_parents parents = {.v = NULL}; /* no plant is written meanwhile */
     enum pb_rc rc = pb_db_prepare(b, sql[set], &s, err);
     if (rc == PB_OK && set == PB_CROSSES_OF)
         (void)sqlite3_bind_int64(s, 1, plant);
