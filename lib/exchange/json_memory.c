@@ -91,7 +91,9 @@ static void *cut_off(size_t n)
 static bool is_cut_off(const void *p)
 {
     const struct chunk *c = watch.newest;
-    while (c != NULL && (uintptr_t)p - (uintptr_t)c->bytes >= c->size)
+    const uintptr_t at = (uintptr_t)p;
+    while (c != NULL &&
+           (at < (uintptr_t)c->bytes || at >= (uintptr_t)c->bytes + c->size))
         c = c->older;
     return c != NULL;
 }
