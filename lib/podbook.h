@@ -72,6 +72,7 @@
 #include "core/progeny.h"
 #include "core/record.h"
 #include "core/relation.h"
+#include "core/reminder.h"
 #include "core/ripening.h"
 #include "core/ripening_brief.h"
 #include "core/ripening_law.h"
@@ -84,7 +85,6 @@
 #include "exchange/calendar.h"
 #include "exchange/profile_file.h"
 #include "exchange/record.h"
-#include "exchange/reminder.h"
 #include "exchange/replace.h"
 #include "exchange/rows.h"
 

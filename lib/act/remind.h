@@ -12,7 +12,7 @@
 #define PB_ACT_REMIND_H
 
 #include "act/act.h"
-#include "exchange/reminder.h"
+#include "core/reminder.h"
 
 enum {
     PB_REMIND_SHOWN_DAYS = 60, /* that a done or withdrawn one is shown */

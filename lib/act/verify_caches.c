@@ -4,7 +4,6 @@
 #include "act/find.h"
 #include "book/absences.h"
 #include "book/reminders.h"
-#include "exchange/reminder_pack.h"
 #include "exchange/uid.h"
 
 #include <math.h>
@@ -12,7 +11,6 @@
 #include <string.h>
 
 enum {
-    PACKED_BYTES = 65536,
     MOST_PLANNED = 4000 /* looks of one task: weekly ones of a long life */
 };
 
@@ -114,7 +112,6 @@ struct run {
     struct pb_act *a;
     pb_fault_each *each;
     void *ctx;
-    struct pb_buf hold;
 };
 
 static enum pb_rc tell(struct run *run, const struct pb_kept *k, const char *what,
@@ -168,15 +165,15 @@ static enum pb_rc is_of(const char *id, const char *task, const char *uid, bool 
 /* A record may have got another code since, or have been taken back; then the history
  * knows the code. */
 static enum pb_rc check_record(struct run *run, const struct pb_kept *k,
-                               const struct pb_reminder *r, struct pb_err *err)
+                               struct pb_err *err)
 {
     char id[PB_ID_TEXT] = "";
     bool known = true, is = true;
     enum pb_rc rc = id_of(run->a, k->code, id, err);
     if (rc == PB_OK && id[0] == '\0')
         rc = pb_book_knows_code(run->a->book, k->code, &known, err);
-    else if (rc == PB_OK && r->category != NULL)
-        rc = is_of(id, r->category, k->uid, &is, err);
+    else if (rc == PB_OK && k->said.category != NULL)
+        rc = is_of(id, k->said.category, k->said.uid, &is, err);
     if (rc == PB_OK && !known)
         return tell(run, k, "a reminder belongs to no record of the book", err);
     if (rc == PB_OK && !is)
@@ -187,27 +184,20 @@ static enum pb_rc check_record(struct run *run, const struct pb_kept *k,
 static enum pb_rc check_reminder(void *ctx, const struct pb_kept *k, struct pb_err *err)
 {
     struct run *run = ctx;
-    struct pb_reminder r = {.done_on = PB_DAY_NONE};
-    struct pb_err why = {0};
+    const struct pb_reminder *r = &k->said;
     char hash[PB_HASH_TEXT];
-    enum pb_rc rc = pb_reminder_unpack(k->content, &r, &run->hold, &why);
-    if (rc == PB_ENOMEM)
-        return pb_fail_memory(err);
-    if (rc != PB_OK)
+    if (pb_reminder_check(r, NULL) != PB_OK)
         return tell(run, k, "a reminder of it cannot be read", err);
-    if (strcmp(pb_reminder_hash(&r, hash), k->hash) != 0)
+    if (strcmp(pb_reminder_hash(r, hash), k->hash) != 0)
         return tell(run, k, "a reminder of it is not what calendars were told", err);
-    if (k->sequence < 0 || k->stamp < k->created)
+    if (r->stamp < r->created)
         return tell(run, k, "a reminder of it changed before it was made", err);
-    return strcmp(k->code, "away") == 0 ? PB_OK : check_record(run, k, &r, err);
+    return strcmp(k->code, "away") == 0 ? PB_OK : check_record(run, k, err);
 }
 
 enum pb_rc pb_verify_reminders(struct pb_act *a, pb_fault_each *each, void *ctx,
                                struct pb_err *err)
 {
     struct run run = {.a = a, .each = each, .ctx = ctx};
-    pb_buf_init(&run.hold, PACKED_BYTES);
-    enum pb_rc rc = pb_reminders_each(a->book, NULL, check_reminder, &run, err);
-    pb_buf_clear(&run.hold);
-    return rc;
+    return pb_reminders_each(a->book, NULL, PB_KEPT_WHOLE, check_reminder, &run, err);
 }

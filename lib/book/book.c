@@ -60,6 +60,13 @@ enum pb_rc pb_db_set_up(struct pb_book *b, struct pb_err *err)
                       err);
 }
 
+void pb_book_set_pages(struct pb_book *b, int kib)
+{
+    char sql[64];
+    (void)snprintf(sql, sizeof(sql), "PRAGMA cache_size=-%d", kib);
+    (void)sqlite3_exec(b->db, sql, NULL, NULL, NULL);
+}
+
 /* WAL where the place allows it: one sync an act.  Elsewhere the journal stays as it is,
  * slower and as safe. */
 void pb_db_prefer_wal(struct pb_book *b)

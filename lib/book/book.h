@@ -61,6 +61,10 @@ void pb_book_drop(struct pb_book *book);
  */
 enum pb_rc pb_book_hold(struct pb_book *book, struct pb_err *err);
 
+/* How much of the file may be kept in memory, in KiB; 8 MiB at first.  Little is enough
+ * where much is passed over once, and more helps where rows are put in anywhere. */
+void pb_book_set_pages(struct pb_book *book, int kib);
+
 /*
  * Which state of the book is read: equal stamps are of one state, as far as this handle has
  * read; what was worked out under one may be used under the same again.

@@ -7,32 +7,43 @@
 #ifndef PB_BOOK_REMINDERS_H
 #define PB_BOOK_REMINDERS_H
 
+#include "base/buf.h"
 #include "base/hash.h"
 #include "book/book.h"
-#include "core/record.h"
+#include "core/reminder.h"
 
 struct pb_kept {
-    char uid[PB_ID_TEXT];
+    struct pb_reminder said;    /* its texts are borrowed */
     char code[PB_MAX_CODE + 1]; /* of the record that it belongs to */
-    char hash[PB_HASH_TEXT];    /* of the content */
-    int sequence;               /* changes so far, from 0 */
-    int64_t created, stamp;     /* first kept, last changed: s since 1970 UTC */
+    char hash[PB_HASH_TEXT];    /* of what was said: pb_reminder_hash */
     pb_day withdrawn_on;        /* day it was taken out, PB_DAY_NONE: it stands */
-    const char *content;        /* what was said, as the caller packed it; borrowed */
 };
 
-/* What is kept of a UID; content is left NULL. */
+/* How much of a row is read. */
+enum pb_kept_part {
+    PB_KEPT_HEAD, /* all but what is said; of that uid, done_on, created, stamp, sequence */
+    PB_KEPT_WHOLE,
+};
+
+/*
+ * What is kept of a UID.  A book that others wrote in may hold anything there:
+ * pb_reminder_check tells.
+ *   hold  its content is replaced by the texts that kept then borrows; NULL: the head alone
+ * PB_ELIMIT  the texts are longer than hold may become
+ */
 enum pb_rc pb_reminder_find(struct pb_book *book, const char *uid, struct pb_kept *kept,
-                            bool *found, struct pb_err *err);
+                            struct pb_buf *hold, bool *found, struct pb_err *err);
 
 /* Called for each, UIDs ascending; borrowed for the call, which must not write. */
 typedef enum pb_rc pb_kept_each(void *ctx, const struct pb_kept *kept,
                                 struct pb_err *err);
 /* code: of the record, without regard to case; NULL: all. */
-enum pb_rc pb_reminders_each(struct pb_book *book, const char *code, pb_kept_each *each,
-                             void *ctx, struct pb_err *err);
+enum pb_rc pb_reminders_each(struct pb_book *book, const char *code,
+                             enum pb_kept_part part, pb_kept_each *each, void *ctx,
+                             struct pb_err *err);
 
-/* Keep it, over what was kept of its UID.  Only between begin and end. */
+/* Keep it, over what was kept of its UID.  Only between begin and end.
+ *   kept  what is said is fit by pb_reminder_check */
 enum pb_rc pb_reminder_keep(struct pb_book *book, const struct pb_kept *kept,
                             struct pb_err *err);
 enum pb_rc pb_reminder_forget(struct pb_book *book, const char *uid,

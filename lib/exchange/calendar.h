@@ -16,7 +16,7 @@
 #define PB_EXCHANGE_CALENDAR_H
 
 #include "base/buf.h"
-#include "exchange/reminder.h"
+#include "core/reminder.h"
 
 enum { PB_CALENDAR_CHUNK = 65536 }; /* bytes; no call appends more */
 

@@ -31,4 +31,12 @@ enum pb_rc pb_uid_of_name(const char *space, const char *name, char uid[PB_ID_TE
 enum pb_rc pb_uid_of_task(const char *record_id, const char *task, int n,
                           char uid[PB_ID_TEXT], struct pb_err *err);
 
+enum { PB_UID_BYTES = 16 };
+
+/* A UID in few bytes, for those who hold many; their order is that of the texts.  false: it
+ * is no UUID in lower case. */
+bool pb_uid_pack(const char *uid, unsigned char bytes[PB_UID_BYTES]);
+/* The text again, which is returned. */
+char *pb_uid_unpack(const unsigned char bytes[PB_UID_BYTES], char uid[PB_ID_TEXT]);
+
 #endif

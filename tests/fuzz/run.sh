@@ -89,7 +89,7 @@ for target in $targets; do
     case $target in
     date | taxon) length=200 ;;
     text | cells | options) length=400 ;;
-    calendar | reminder) length=1000 ;;
+    calendar) length=1000 ;;
     *) length=4096 ;;
     esac
     began=$(date +%s)

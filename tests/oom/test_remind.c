@@ -8,10 +8,8 @@
 #include "act/remind.h"
 #include "book/reminders.h"
 #include "exchange/calendar.h"
-#include "exchange/reminder_pack.h"
 #include "exchange/replace.h"
 
-#include <jansson.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -30,7 +28,6 @@ static const struct pb_reminder reminder = {
     .created = 1700000000,
     .stamp = 1700000060,
 };
-static char packed[1024];
 
 static enum pb_rc write_calendar(struct pb_err *err)
 {
@@ -46,28 +43,6 @@ static enum pb_rc write_calendar(struct pb_err *err)
         rc = pb_calendar_end(cal, &out, err);
     pb_calendar_close(cal);
     pb_buf_clear(&out);
-    return rc;
-}
-
-static enum pb_rc pack(struct pb_err *err)
-{
-    struct pb_buf out;
-    pb_buf_init(&out, sizeof(packed));
-    enum pb_rc rc = pb_reminder_pack(&reminder, &out, err);
-    CLAIM(rc != PB_OK || strcmp(pb_buf_peek(&out), packed) == 0, "half a reminder");
-    pb_buf_clear(&out);
-    return rc;
-}
-
-static enum pb_rc unpack(struct pb_err *err)
-{
-    struct pb_buf hold;
-    struct pb_reminder r = {.sequence = 0};
-    pb_buf_init(&hold, 4096);
-    enum pb_rc rc = pb_reminder_unpack(packed, &r, &hold, err);
-    CLAIM(rc != PB_OK || strcmp(r.description, reminder.description) == 0,
-          "half a reminder");
-    pb_buf_clear(&hold);
     return rc;
 }
 
@@ -244,17 +219,9 @@ static void scenarios(void **state)
         oom_scenario *run;
     } rows[] = {
         {"a calendar is written",            write_calendar},
-        {"a reminder is packed",             pack          },
-        {"and unpacked",                     unpack        },
         {"a file is replaced",               replace       },
         {"reminders are brought up to date", remind        },
     };
-    struct pb_buf out;
-    pb_buf_init(&out, sizeof(packed));
-    json_set_alloc_funcs(malloc, free);
-    assert_int_equal(pb_reminder_pack(&reminder, &out, NULL), PB_OK);
-    (void)snprintf(packed, sizeof(packed), "%s", pb_buf_peek(&out));
-    pb_buf_clear(&out);
     for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++)
         oom_each(rows[i].claim, rows[i].run);
 }

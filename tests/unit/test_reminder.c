@@ -2,7 +2,7 @@
 #include "unit.h"
 
 #include "base/limits.h"
-#include "exchange/reminder_pack.h"
+#include "core/reminder.h"
 
 #include <string.h>
 
@@ -201,102 +201,13 @@ static void hash_is_fixed(void **state)
     assert_string_equal(pb_reminder_hash(&r, text), "620710f8de6726e0");
 }
 
-static void packed(void **state)
-{
-    (void)state;
-    static const char want[] =
-        "{\"alarm_first\":true,\"alarm_last\":true,\"category\":\"harvest\","
-        "\"description\":[\"Goodyera hispida × Dossinia marmorata\","
-        "\"by common practice\"],\"first\":\"2024-10-04\",\"last\":\"2024-10-08\","
-        "\"status\":\"planned\",\"summary\":\"Harvest: X26-001\"}";
-    struct pb_reminder r = sample();
-    struct pb_buf out;
-    pb_buf_init(&out, 65536);
-    assert_int_equal(pb_reminder_pack(&r, &out, NULL), PB_OK);
-    assert_string_equal(pb_buf_peek(&out), want);
-    pb_buf_clear(&out);
-    pb_buf_init(&out, 20);
-    assert_int_equal(pb_reminder_pack(&r, &out, NULL), PB_ELIMIT);
-    pb_buf_clear(&out);
-}
-
-/* Whatever may be said can be kept and said again. */
-static void packed_and_back(void **state)
-{
-    (void)state;
-    static void (*const edits[])(struct pb_reminder *) = {
-        as_it_is, longest_summary, no_description, no_category,    one_day,
-        done,     withdrawn,       guessed,        no_first_alarm, no_last_alarm,
-        moved,    other_summary,
-    };
-    struct pb_buf line, hold;
-    pb_buf_init(&line, 65536);
-    pb_buf_init(&hold, 65536);
-    for (size_t i = 0; i < PB_ARRAY_LEN(edits); i++) {
-        struct pb_reminder r = sample(), back = sample();
-        char before[PB_HASH_TEXT], after[PB_HASH_TEXT];
-        edits[i](&r);
-        pb_buf_reset(&line);
-        assert_int_equal(pb_reminder_pack(&r, &line, NULL), PB_OK);
-        assert_int_equal(pb_reminder_unpack(pb_buf_peek(&line), &back, &hold, NULL),
-                         PB_OK);
-        assert_string_equal(pb_reminder_hash(&back, after),
-                            pb_reminder_hash(&r, before));
-    }
-    pb_buf_clear(&line);
-    pb_buf_clear(&hold);
-}
-
-#define REST "\"last\":\"2024-10-08\",\"status\":\"planned\",\"summary\":\"s\""
-
-static void unpack_rows(void **state)
-{
-    (void)state;
-    static const struct {
-        const char *claim, *line;
-        enum pb_rc rc;
-    } rows[] = {
-        {"the least there is", "{\"first\":\"2024-10-04\"," REST "}",                    PB_OK    },
-        {"no JSON",            "first",                                                  PB_EPARSE},
-        {"an unknown key",     "{\"first\":\"2024-10-04\",\"uid\":\"u\"," REST "}",
-         PB_EPARSE                                                                                },
-        {"no first day",       "{" REST "}",                                             PB_EPARSE},
-        {"30 February",        "{\"first\":\"2024-02-30\"," REST "}",                    PB_EPARSE},
-        {"a number for a day", "{\"first\":20240," REST "}",                             PB_EPARSE},
-        {"a word for a flag",  "{\"first\":\"2024-10-04\",\"guess\":\"yes\"," REST "}",
-         PB_EPARSE                                                                                },
-        {"a text for lines",
-         "{\"first\":\"2024-10-04\",\"description\":\"d\"," REST "}",                    PB_EPARSE},
-        {"no lines at all",    "{\"first\":\"2024-10-04\",\"description\":[]," REST "}",
-         PB_EPARSE                                                                                },
-        {"an unknown status",
-         "{\"first\":\"2024-10-04\",\"last\":\"2024-10-04\","
-         "\"status\":\"lost\",\"summary\":\"s\"}",                                       PB_EPARSE},
-        {"no status",
-         "{\"first\":\"2024-10-04\",\"last\":\"2024-10-04\","
-         "\"summary\":\"s\"}",                                                           PB_EPARSE},
-        {"no summary",
-         "{\"first\":\"2024-10-04\",\"last\":\"2024-10-04\","
-         "\"status\":\"planned\"}",                                                      PB_EPARSE},
-    };
-    struct pb_buf hold;
-    pb_buf_init(&hold, 65536);
-    for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
-        struct pb_reminder r = sample();
-        enum pb_rc rc = pb_reminder_unpack(rows[i].line, &r, &hold, NULL);
-        CLAIM(rc == rows[i].rc, "%s: %s", rows[i].claim, pb_rc_name(rc));
-        CLAIM(rc == PB_OK || r.span.first == 20000, "%s: left alone", rows[i].claim);
-    }
-    pb_buf_clear(&hold);
-}
-
 int main(void)
 {
     memset(long_text, 'x', sizeof(long_text) - 1);
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(check_rows),      cmocka_unit_test(hash_rows),
-        cmocka_unit_test(hash_is_fixed),   cmocka_unit_test(packed),
-        cmocka_unit_test(packed_and_back), cmocka_unit_test(unpack_rows),
+        cmocka_unit_test(check_rows),
+        cmocka_unit_test(hash_rows),
+        cmocka_unit_test(hash_is_fixed),
     };
     return UNIT_MAIN("reminder", tests);
 }

@@ -55,10 +55,28 @@ static void bad_namespace(void **state)
     assert_non_null(strstr(err.text, "X26-001"));
 }
 
+static void in_few_bytes(void **state)
+{
+    (void)state;
+    static const char *const refused[] = {"2ED6657D-E927-568B-95E1-2665A8AEA6A2", "",
+                                          "2ed6657d-e927-568b-95e1-2665a8aea6a",
+                                          "2ed6657d-e927-568b-95e1-2665a8aea6ag"};
+    unsigned char bytes[PB_UID_BYTES];
+    char uid[PB_ID_TEXT];
+    assert_true(pb_uid_pack("2ed6657d-e927-568b-95e1-2665a8aea6a2", bytes));
+    assert_int_equal(bytes[0], 0x2e);
+    assert_int_equal(bytes[PB_UID_BYTES - 1], 0xa2);
+    assert_string_equal(pb_uid_unpack(bytes, uid),
+                        "2ed6657d-e927-568b-95e1-2665a8aea6a2");
+    for (size_t i = 0; i < PB_ARRAY_LEN(refused); i++)
+        CLAIM(!pb_uid_pack(refused[i], bytes), "\"%s\" is taken", refused[i]);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(published_vector),
+        cmocka_unit_test(in_few_bytes),
         cmocka_unit_test(task_rows),
         cmocka_unit_test(bad_namespace),
     };

@@ -1,5 +1,5 @@
 /* What may go into a calendar, and what counts as a change of it.  See reminder.h. */
-#include "exchange/reminder.h"
+#include "core/reminder.h"
 
 #include "base/limits.h"
 #include "base/text.h"
@@ -9,6 +9,10 @@
 /* libical 3 writes a year above 3000 as zeros; nobody needs the millennium after next. */
 static const pb_day last_day = 376199; /* 2999-12-31 */
 static const int64_t day_seconds = 86400;
+
+/* ORDER REMINDER_STATUS */
+const char *const pb_reminder_statuses[PB_REMINDER_STATUS_N] = {"planned", "done",
+                                                                "withdrawn"};
 
 /* Every line by the rule for one line. */
 static enum pb_rc check_lines(const char *what, const char *text, struct pb_err *err)

@@ -4,20 +4,21 @@
  * Pure data; the texts are borrowed.  pb_reminder_check is the guard in front of the
  * calendar library, which would write nearly anything.
  */
-#ifndef PB_EXCHANGE_REMINDER_H
-#define PB_EXCHANGE_REMINDER_H
+#ifndef PB_CORE_REMINDER_H
+#define PB_CORE_REMINDER_H
 
 #include "base/hash.h"
 #include "core/record.h"
 #include "core/span.h"
 
-/* ORDER REMINDER_STATUS: rows in calendar.c */
+/* ORDER REMINDER_STATUS: pb_reminder_statuses, rows in calendar.c */
 enum pb_reminder_status {
     PB_REMINDER_PLANNED,
     PB_REMINDER_DONE,
     PB_REMINDER_WITHDRAWN, /* it was in a calendar and must not be believed any more */
     PB_REMINDER_STATUS_N
 };
+extern const char *const pb_reminder_statuses[PB_REMINDER_STATUS_N];
 
 struct pb_reminder {
     char uid[PB_ID_TEXT];    /* pb_uid_of_task */
