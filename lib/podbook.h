@@ -75,6 +75,7 @@
 #include "core/reminder.h"
 #include "core/ripening.h"
 #include "core/ripening_brief.h"
+#include "core/ripening_built.h"
 #include "core/ripening_law.h"
 #include "core/scale.h"
 #include "core/seedlife.h"

@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "book/learnt.h"
 #include "core/intervals.h"
+#include "core/ripening_built.h"
 #include "core/taxon.h"
 
 #include <inttypes.h>
@@ -139,11 +140,18 @@ void pb_learner_drop(struct pb_act *a)
     a->learner = NULL;
 }
 
+/* One without a name stands for all of which nothing was seen. */
+static bool is_bare(const struct pb_learnt_taxon *t)
+{
+    return t->name[0] == '\0';
+}
+
 static enum pb_rc fit(struct pb_learner *learner, struct pb_learnt_taxon *t,
                       struct pb_err *err)
 {
     t->lives = 0;
-    enum pb_rc rc = pb_taxon_lives(learner->book, t->name, add_life, t, err);
+    enum pb_rc rc =
+        is_bare(t) ? PB_OK : pb_taxon_lives(learner->book, t->name, add_life, t, err);
     if (rc == PB_OK)
         rc = pb_ripening_fit(&t->prior, t->intervals.v, t->intervals.n, &t->fit, err);
     if (rc != PB_OK)
@@ -159,7 +167,7 @@ const struct pb_ripening_law *pb_learnt_whole(struct pb_learnt_law *l)
     enum pb_rc rc = learner->fault.rc;
     if (l->law != NULL || rc != PB_OK)
         return l->law;
-    if (t->fit == NULL)
+    if (t->fit == NULL && !is_bare(t))
         rc = pb_learnt_load_law(learner, l, &l->own, &learner->fault);
     l->law = l->own;
     if (rc == PB_OK && l->law == NULL && t->fit == NULL)
@@ -199,15 +207,8 @@ static enum pb_rc add_fitted(struct pb_learner *learner, struct pb_learnt_taxon 
                              const struct pb_ripening_law *law, struct pb_err *err)
 {
     struct pb_ripening_brief *brief = NULL;
-    enum pb_rc rc = pb_ripening_brief_new(law, &brief, err);
+    enum pb_rc rc = pb_ripening_brief_new(law, PB_RIPENING_BRIEF_NEAR, &brief, err);
     return rc == PB_OK ? add_law(learner, t, brief, law, err) : rc;
-}
-
-static bool same_prior(const struct pb_ripening_prior *a,
-                       const struct pb_ripening_prior *b)
-{
-    return a->first == b->first && a->last == b->last && !(a->weight < b->weight) &&
-           !(a->weight > b->weight);
 }
 
 /* What is believed of a taxon of which nothing was ever seen: the prior alone. */
@@ -216,7 +217,7 @@ static enum pb_rc bare_of(struct pb_learner *learner,
                           struct pb_learnt_taxon **out, struct pb_err *err)
 {
     for (size_t i = 0; i < learner->bare_n; i++)
-        if (same_prior(&learner->bare[i]->prior, prior) &&
+        if (pb_ripening_prior_is(&learner->bare[i]->prior, prior) &&
             learner->bare[i]->law_n > 0) {
             *out = learner->bare[i];
             return PB_OK;
@@ -225,9 +226,18 @@ static enum pb_rc bare_of(struct pb_learner *learner,
     if (t == NULL)
         return pb_fail_memory(err);
     t->prior = *prior;
-    enum pb_rc rc = pb_ripening_fit(prior, NULL, 0, &t->fit, err);
+    const struct pb_ripening_built *built =
+        learner->anew ? NULL : pb_ripening_built_find(prior);
+    struct pb_ripening_brief *brief = NULL;
+    enum pb_rc rc = PB_OK;
+    if (built != NULL)
+        rc = pb_ripening_brief_unpack(built->bytes, built->n, &brief, err);
+    else
+        rc = fit(learner, t, err);
     if (rc == PB_OK)
-        rc = add_fitted(learner, t, pb_ripening_law_unseen(t->fit), err);
+        rc = built != NULL
+                 ? add_law(learner, t, brief, NULL, err)
+                 : add_fitted(learner, t, pb_ripening_law_unseen(t->fit), err);
     if (rc == PB_OK)
         *out = t;
     return rc;
@@ -275,7 +285,8 @@ static enum pb_rc refresh(struct pb_learner *learner, struct pb_learnt_taxon *t,
 {
     int64_t changes = 0;
     enum pb_rc rc = pb_taxon_changes(learner->book, t->name, &changes, err);
-    if (rc != PB_OK || (t->changes == changes && same_prior(&t->prior, prior)))
+    if (rc != PB_OK ||
+        (t->changes == changes && pb_ripening_prior_is(&t->prior, prior)))
         return rc;
     t->prior = *prior;
     t->changes = changes;

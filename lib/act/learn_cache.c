@@ -15,7 +15,7 @@ static enum pb_rc pack(const struct pb_ripening_law *law, struct pb_buf *brief,
                        struct pb_buf *whole, struct pb_err *err)
 {
     struct pb_ripening_brief *made = NULL;
-    enum pb_rc rc = pb_ripening_brief_new(law, &made, err);
+    enum pb_rc rc = pb_ripening_brief_new(law, PB_RIPENING_BRIEF_NEAR, &made, err);
     if (rc != PB_OK)
         return rc;
     pb_ripening_brief_pack(made, brief);

@@ -306,6 +306,13 @@ enum pb_rc pb_ripening_fit_scaled(const struct pb_ripening_prior *prior,
     return rc;
 }
 
+bool pb_ripening_prior_is(const struct pb_ripening_prior *a,
+                          const struct pb_ripening_prior *b)
+{
+    return a->first == b->first && a->last == b->last && !(a->weight < b->weight) &&
+           !(a->weight > b->weight);
+}
+
 enum pb_rc pb_ripening_fit(const struct pb_ripening_prior *prior,
                            const struct pb_ripening_obs *obs, size_t n,
                            struct pb_ripening **out, struct pb_err *err)

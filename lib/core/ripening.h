@@ -30,6 +30,8 @@ struct pb_ripening_prior {
     int32_t first, last;
     double weight;
 };
+bool pb_ripening_prior_is(const struct pb_ripening_prior *a,
+                          const struct pb_ripening_prior *b);
 
 /*
  * count capsules of one clone that were intact on day `after` and split on day `by`.

@@ -34,15 +34,18 @@ static struct pb_ripening_brief *new_brief(size_t day_n)
 }
 
 enum pb_rc pb_ripening_brief_new(const struct pb_ripening_law *law,
+                                 enum pb_ripening_brief_reach reach,
                                  struct pb_ripening_brief **out, struct pb_err *err)
 {
     double middle = exp(fmin(law->centre, log(PB_RIPENING_BRIEF_DAYS)));
     int32_t n = MIDDLES * (int32_t)ceil(middle) + 1;
-    n = n < PB_RIPENING_BRIEF_DAYS ? n : PB_RIPENING_BRIEF_DAYS;
+    if (reach == PB_RIPENING_BRIEF_FAR || n > PB_RIPENING_BRIEF_DAYS)
+        n = PB_RIPENING_BRIEF_DAYS;
     struct pb_ripening_brief *b = new_brief((size_t)n);
     if (b == NULL)
         return pb_fail_memory(err);
     b->law = law;
+    b->reach = reach;
     b->capsules = law->capsules;
     b->levels = law->levels;
     b->seen_first = law->seen_first;
@@ -130,7 +133,8 @@ static int32_t packed_days(struct pb_ripening_brief *brief, int32_t *first)
         if (1 - at(brief, n) <= NO_ONE)
             *first = n;
     n += n / 2 + 1;
-    return n < brief->day_n ? n : brief->day_n;
+    return n < brief->day_n && brief->reach == PB_RIPENING_BRIEF_NEAR ? n
+                                                                      : brief->day_n;
 }
 
 void pb_ripening_brief_pack(struct pb_ripening_brief *brief, struct pb_buf *out)

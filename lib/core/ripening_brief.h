@@ -14,6 +14,12 @@ enum {
     PB_RIPENING_BRIEF_DAYS = 512 /* most days in the table: a window of half a year */
 };
 
+/* How far the table goes. */
+enum pb_ripening_brief_reach {
+    PB_RIPENING_BRIEF_NEAR, /* to three times the middle of the profile's window */
+    PB_RIPENING_BRIEF_FAR   /* as far as a table may */
+};
+
 struct pb_ripening_brief {
     /* what is not worked out yet is asked of it; borrowed, NULL: all is */
     const struct pb_ripening_law *law;
@@ -26,15 +32,16 @@ struct pb_ripening_brief {
     /* days from pollination that the table has, from the first on up to day_n; before it
      * practically nothing splits */
     int32_t first, day_n;
+    enum pb_ripening_brief_reach reach; /* of one that has a law */
     double *whole; /* by day - first: share not split by its end; below 0: not yet */
 };
 
 /*
- * The brief of a law, which must stay as long; yours (free).  Its table ends at three times
- * the middle of the profile's window.
+ * The brief of a law, which must stay as long; yours (free).
  * PB_ENOMEM
  */
 enum pb_rc pb_ripening_brief_new(const struct pb_ripening_law *law,
+                                 enum pb_ripening_brief_reach reach,
                                  struct pb_ripening_brief **out, struct pb_err *err);
 
 /* pb_ripening_scale; 1: the median is not known. */
@@ -67,8 +74,9 @@ bool pb_ripening_brief_is_beyond(const struct pb_ripening_brief *brief, int32_t 
 
 /*
  * Append as bytes in a form that every machine reads, all worked out; some 300 for a window
- * of three weeks.  The table begins before the first day by which 1e-12 has split, and ends,
- * where that is sooner, at half as much again as the day by which all but a thousandth has.
+ * of three weeks.  The table begins before the first day by which 1e-12 has split; a near one
+ * ends, where that is sooner, at half as much again as the day by which all but a thousandth
+ * has.
  * Cost: some 0.5 ms.
  */
 void pb_ripening_brief_pack(struct pb_ripening_brief *brief, struct pb_buf *out);

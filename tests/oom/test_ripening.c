@@ -58,7 +58,8 @@ static enum pb_rc keep_brief(struct pb_err *err)
     pb_buf_init(&bytes, 1000000);
     enum pb_rc rc = pb_ripening_fit(&prior, NULL, 0, &r, err);
     if (rc == PB_OK)
-        rc = pb_ripening_brief_new(pb_ripening_law_unseen(r), &brief, err);
+        rc = pb_ripening_brief_new(pb_ripening_law_unseen(r), PB_RIPENING_BRIEF_NEAR,
+                                   &brief, err);
     if (rc == PB_OK) {
         pb_ripening_brief_pack(brief, &bytes);
         rc = pb_buf_status(&bytes, err);

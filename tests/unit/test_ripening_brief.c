@@ -2,6 +2,7 @@
 #include "ripening_book.h"
 
 #include "core/ripening_brief.h"
+#include "core/ripening_built.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -81,7 +82,9 @@ static void as_the_law(void **state)
             (void)snprintf(claim, sizeof(claim), "book %d, clone %u", which,
                            (unsigned)clone);
             pb_buf_init(&bytes, 100000);
-            assert_int_equal(pb_ripening_brief_new(law, &brief, NULL), PB_OK);
+            assert_int_equal(
+                pb_ripening_brief_new(law, PB_RIPENING_BRIEF_NEAR, &brief, NULL),
+                PB_OK);
             same_answers(claim, law, brief);
             pb_ripening_brief_pack(brief, &bytes);
             assert_int_equal(
@@ -111,7 +114,8 @@ static void reaches_far_enough(void **state)
         fill(&b, which);
         struct pb_ripening *r = fit(&b, 1);
         pb_buf_init(&bytes, 100000);
-        assert_int_equal(pb_ripening_brief_new(pb_ripening_law_unseen(r), &brief, NULL),
+        assert_int_equal(pb_ripening_brief_new(pb_ripening_law_unseen(r),
+                                               PB_RIPENING_BRIEF_NEAR, &brief, NULL),
                          PB_OK);
         pb_ripening_brief_pack(brief, &bytes);
         assert_int_equal(pb_ripening_brief_unpack(bytes.data, bytes.len, &back, NULL),
@@ -151,7 +155,8 @@ static void damaged(void **state)
     fill(&b, 0);
     struct pb_ripening *r = fit(&b, 1);
     pb_buf_init(&bytes, 100000);
-    assert_int_equal(pb_ripening_brief_new(pb_ripening_law_unseen(r), &brief, NULL),
+    assert_int_equal(pb_ripening_brief_new(pb_ripening_law_unseen(r),
+                                           PB_RIPENING_BRIEF_NEAR, &brief, NULL),
                      PB_OK);
     pb_ripening_brief_pack(brief, &bytes);
     for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
@@ -205,12 +210,37 @@ static void beyond_what_was_seen(void **state)
     }
 }
 
+/* What was worked out when podbook was built is what a fit gives now. */
+static void built_in(void **state)
+{
+    (void)state;
+    assert_true(pb_ripening_built_n > 0);
+    for (size_t i = 0; i < pb_ripening_built_n; i++) {
+        const struct pb_ripening_built *built = &pb_ripening_builts[i];
+        struct pb_ripening_brief *brief = NULL;
+        struct pb_ripening *r = NULL;
+        char claim[64];
+        (void)snprintf(claim, sizeof(claim), "built in: %d-%d, weight %g",
+                       (int)built->prior.first, (int)built->prior.last,
+                       built->prior.weight);
+        assert_int_equal(pb_ripening_brief_unpack(built->bytes, built->n, &brief, NULL),
+                         PB_OK);
+        assert_int_equal(pb_ripening_fit(&built->prior, NULL, 0, &r, NULL), PB_OK);
+        same_answers(claim, pb_ripening_law_unseen(r), brief);
+        assert_int_equal(brief->capsules, 0);
+        assert_int_equal(brief->seen_last, 0);
+        CLAIM(pb_ripening_built_find(&built->prior) == built, "%s is found", claim);
+        free(brief);
+        pb_ripening_free(r);
+    }
+    assert_null(pb_ripening_built_find(&(struct pb_ripening_prior){3, 999, 2}));
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(as_the_law),
-        cmocka_unit_test(reaches_far_enough),
-        cmocka_unit_test(damaged),
+        cmocka_unit_test(as_the_law),           cmocka_unit_test(built_in),
+        cmocka_unit_test(reaches_far_enough),   cmocka_unit_test(damaged),
         cmocka_unit_test(beyond_what_was_seen),
     };
     return UNIT_MAIN("ripening_brief", tests);
