@@ -41,7 +41,7 @@ static const char sql_below[] =
     " JOIN crossing x ON x.n=q.crossing JOIN plant p ON p.from_id=x.id)"
     " SELECT n FROM down ORDER BY n";
 
-/* In most books nobody is marked: there no ancestor is walked. */
+/* In most books nobody is marked: there nobody's family is walked. */
 static enum pb_rc is_any_marked(struct pb_book *b, bool *is_any, struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
@@ -97,7 +97,11 @@ enum pb_rc pb_doubted_plants(struct pb_book *b, int64_t **rows, size_t *n,
     sqlite3_stmt *s = NULL;
     void *array = NULL;
     size_t count = 0;
-    enum pb_rc rc = pb_db_get(b, sql_below, &s, err);
+    bool is_any = false;
+    enum pb_rc rc = is_any_marked(b, &is_any, err);
+    if (rc != PB_OK || !is_any)
+        return rc;
+    rc = pb_db_get(b, sql_below, &s, err);
     if (rc != PB_OK)
         return rc;
     while (pb_db_next(b, s, &rc, err)) {

@@ -1,6 +1,7 @@
 /* Who descends from whom, as arrays.  See family.h. */
 #include "book/family.h"
 
+#include "base/hash.h"
 #include "base/text.h"
 #include "book/db.h"
 #include "book/doubts.h"
@@ -21,16 +22,7 @@
     " FROM plant p LEFT JOIN crossing x ON x.id=p.from_id "
 
 static const char sql_all[] = COLUMNS "ORDER BY p.n";
-/* UNION drops what was reached before, so that a ring ends. */
-static const char sql_some[] =
-    "WITH RECURSIVE up(n) AS (SELECT value FROM json_each(?1)"
-    " UNION SELECT p.source FROM up JOIN plant p ON p.n=up.n WHERE p.source IS NOT NULL"
-    " UNION SELECT " SEED " FROM up JOIN plant p ON p.n=up.n"
-    " LEFT JOIN crossing x ON x.id=p.from_id WHERE " SEED " IS NOT NULL"
-    " UNION SELECT " POLLEN " FROM up JOIN plant p ON p.n=up.n"
-    " LEFT JOIN crossing x ON x.id=p.from_id WHERE " POLLEN " IS NOT NULL) " COLUMNS
-    "WHERE p.n IN (SELECT n FROM up) ORDER BY p.n";
-
+static const char sql_one[] = COLUMNS "WHERE p.n=?";
 /* bytes of all codes and taxa of a book of PB_MAX_PEDIGREE plants would pass 4 GiB */
 enum { MAX_TEXT = INT32_MAX };
 
@@ -110,16 +102,117 @@ static void index_parents(struct pb_family *f)
     }
 }
 
-static enum pb_rc bind_plants(sqlite3_stmt *s, const struct pb_family_ask *ask,
-                              struct pb_buf *list, struct pb_err *err)
+/* ---- ancestors ------------------------------------------------------------------------ */
+
+/* Rows of the book that were reached: `v` in their order, `places` by their hash. */
+struct reached {
+    int64_t *v;
+    size_t n;
+    uint32_t *places; /* index in v, from 1; 0: free */
+    size_t room;      /* places: a power of two, twice as many as v has room for */
+};
+
+static uint32_t *place_of(const struct reached *r, int64_t row)
 {
-    pb_buf_addc(list, '[');
-    for (size_t i = 0; i < ask->plant_n; i++)
-        pb_buf_printf(list, "%s%lld", i > 0 ? "," : "", (long long)ask->plants[i]);
-    pb_buf_addc(list, ']');
-    pb_db_bind_text(s, 1, pb_buf_peek(list));
-    return pb_buf_status(list, err);
+    uint64_t h = pb_hash_int(PB_HASH_START, row);
+    size_t at = (size_t)h & (r->room - 1);
+    while (r->places[at] != 0 && r->v[r->places[at] - 1] != row)
+        at = (at + 1) & (r->room - 1);
+    return &r->places[at];
 }
+
+static enum pb_rc widen(struct reached *r, struct pb_err *err)
+{
+    enum { FIRST_ROOM = 128 };
+    size_t room = r->room > 0 ? 2 * r->room : FIRST_ROOM;
+    if (room > 4 * (size_t)PB_MAX_PEDIGREE)
+        return pb_fail(err, PB_ELIMIT, "at most %d plants", PB_MAX_PEDIGREE);
+    int64_t *v = realloc(r->v, room / 2 * sizeof(*v));
+    if (v != NULL)
+        r->v = v;
+    uint32_t *places = v != NULL ? calloc(room, sizeof(*places)) : NULL;
+    if (places == NULL)
+        return pb_fail_memory(err);
+    free(r->places);
+    r->places = places;
+    r->room = room;
+    for (size_t i = 0; i < r->n; i++)
+        *place_of(r, r->v[i]) = (uint32_t)i + 1;
+    return PB_OK;
+}
+
+static enum pb_rc reach(struct reached *r, int64_t row, struct pb_err *err)
+{
+    enum pb_rc rc = 2 * r->n >= r->room ? widen(r, err) : PB_OK;
+    uint32_t *place = rc == PB_OK ? place_of(r, row) : NULL;
+    if (place != NULL && *place == 0) {
+        r->v[r->n++] = row;
+        *place = (uint32_t)r->n;
+    }
+    return rc;
+}
+
+/* Everybody above those who were reached, once; so a ring ends. */
+static enum pb_rc climb(struct pb_book *b, struct reached *r, sqlite3_stmt *s,
+                        struct pb_err *err)
+{
+    enum pb_rc rc = PB_OK;
+    bool row = false;
+    for (size_t i = 0; i < r->n && rc == PB_OK; i++) {
+        (void)sqlite3_bind_int64(s, 1, r->v[i]);
+        rc = pb_db_step(b, s, &row, err);
+        for (int k = 1; row && k <= 3 && rc == PB_OK; k++)
+            if (sqlite3_column_int64(s, k) != 0)
+                rc = reach(r, sqlite3_column_int64(s, k), err);
+        (void)sqlite3_reset(s);
+    }
+    return rc;
+}
+
+static int by_row(const void *pa, const void *pb)
+{
+    const int64_t *a = pa, *b = pb;
+    return (*a > *b) - (*a < *b);
+}
+
+/* Plant by plant: a recursive query takes longer to prepare than most families to read. */
+static enum pb_rc read_some(struct pb_book *b, const struct pb_family_ask *ask,
+                            struct pb_family *f, struct pb_err *err)
+{
+    struct reached r = {.v = NULL};
+    sqlite3_stmt *s = NULL;
+    bool row = false;
+    enum pb_rc rc = pb_db_get(b, sql_one, &s, err);
+    for (size_t i = 0; i < ask->plant_n && rc == PB_OK; i++)
+        rc = reach(&r, ask->plants[i], err);
+    if (rc == PB_OK)
+        rc = climb(b, &r, s, err);
+    if (rc == PB_OK && r.n > 1)
+        qsort(r.v, r.n, sizeof(*r.v), by_row);
+    for (size_t i = 0; i < r.n && rc == PB_OK; i++) {
+        (void)sqlite3_bind_int64(s, 1, r.v[i]);
+        rc = pb_db_step(b, s, &row, err);
+        if (rc == PB_OK && row)
+            rc = read_row(s, ask->taxa, f, err);
+        (void)sqlite3_reset(s);
+    }
+    free(r.v);
+    free(r.places);
+    return rc;
+}
+
+static enum pb_rc read_all(struct pb_book *b, const struct pb_family_ask *ask,
+                           struct pb_family *f, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    enum pb_rc rc = pb_db_get(b, sql_all, &s, err);
+    while (pb_db_next(b, s, &rc, err))
+        rc = read_row(s, ask->taxa, f, err);
+    (void)sqlite3_reset(s);
+    return rc;
+}
+
+/* ---- the family ----------------------------------------------------------------------- */
 
 static enum pb_rc mark_doubted(struct pb_book *b, struct pb_family *f,
                                struct pb_err *err)
@@ -139,19 +232,10 @@ static enum pb_rc mark_doubted(struct pb_book *b, struct pb_family *f,
 enum pb_rc pb_family_load(struct pb_book *b, const struct pb_family_ask *ask,
                           struct pb_family *f, struct pb_err *err)
 {
-    sqlite3_stmt *s = NULL;
-    struct pb_buf list;
     memset(f, 0, sizeof(*f));
     pb_buf_init(&f->text, MAX_TEXT);
-    pb_buf_init(&list, MAX_TEXT);
-    enum pb_rc rc = pb_db_prepare(b, ask->plants != NULL ? sql_some : sql_all, &s, err);
-    if (rc == PB_OK && ask->plants != NULL)
-        rc = bind_plants(s, ask, &list, err);
-    while (pb_db_next(b, s, &rc, err)) {
-        rc = read_row(s, ask->taxa, f, err);
-    }
-    (void)sqlite3_finalize(s);
-    pb_buf_clear(&list);
+    enum pb_rc rc =
+        ask->plants != NULL ? read_some(b, ask, f, err) : read_all(b, ask, f, err);
     if (rc == PB_OK)
         rc = pb_buf_status(&f->text, err);
     if (rc == PB_OK)

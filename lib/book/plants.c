@@ -106,12 +106,16 @@ enum pb_rc pb_plant_find_alone(struct pb_book *b, enum pb_plant_by by, const cha
 {
     sqlite3_stmt *s = NULL;
     bool row = false;
-    enum pb_rc rc = by == PB_PLANT_BY_CODE
-                        ? pb_db_get(b, "SELECT " COLUMNS FROM "WHERE p.code=?", &s, err)
-                        : pb_db_get(b, "SELECT " COLUMNS FROM "WHERE p.id=?", &s, err);
+    /* one statement for both keys: its many columns are what preparing it costs */
+    enum pb_rc rc = pb_db_get(b,
+                              "SELECT " COLUMNS FROM "WHERE p.n=CASE ?2"
+                              " WHEN 0 THEN (SELECT n FROM plant WHERE code=?1)"
+                              " ELSE (SELECT n FROM plant WHERE id=?1) END",
+                              &s, err);
     if (rc != PB_OK)
         return rc;
     pb_db_bind_text(s, 1, key);
+    (void)sqlite3_bind_int(s, 2, by == PB_PLANT_BY_ID);
     rc = pb_db_step(b, s, &row, err);
     if (rc == PB_OK && row)
         rc = fill(s, p, err);
