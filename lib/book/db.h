@@ -85,7 +85,7 @@ enum pb_rc pb_book_open_empty(struct pb_book **out, struct pb_err *err);
 /* Is the file whole, and does each row refer to one that is there?  (sound.c) */
 enum pb_rc pb_db_is_sound(struct pb_book *b, bool *sound, struct pb_err *err);
 
-/* Make the functions known that the schema calls: book_row (row.c). */
+/* Make the functions known that the schema calls (row.c). */
 enum pb_rc pb_db_add_functions(struct pb_book *b, struct pb_err *err);
 
 /* Run SQL text of one or more statements without results. */

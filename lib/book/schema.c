@@ -38,6 +38,14 @@ const struct pb_logged pb_logged_tables[PB_LOGGED_N] = {
 #include "book/logged.def"
 };
 
+/* Texts one behind the other: each time a book is first written to, all this is made, so
+ * nothing is formatted. */
+static void add_words(struct pb_buf *b, const char *const *words)
+{
+    for (size_t i = 0; words[i] != NULL; i++)
+        pb_buf_adds(b, words[i]);
+}
+
 /* The code expression with R replaced by OLD or NEW. */
 static void add_code(struct pb_buf *b, const char *expr, const char *row)
 {
@@ -48,43 +56,54 @@ static void add_code(struct pb_buf *b, const char *expr, const char *row)
             pb_buf_addc(b, *p);
 }
 
-static void add_object(struct pb_buf *b, const char *const *columns)
+/* The columns of OLD, each with its NEW where both are wanted. */
+static void add_columns(struct pb_buf *b, const char *const *columns, bool both)
 {
-    for (size_t i = 0; columns[i] != NULL; i++)
-        pb_buf_printf(b, "%s'%s',OLD.%s", i > 0 ? "," : "", columns[i], columns[i]);
+    for (size_t i = 0; columns[i] != NULL; i++) {
+        add_words(b, (const char *const[]){",OLD.", columns[i], NULL});
+        if (both)
+            add_words(b, (const char *const[]){",NEW.", columns[i], NULL});
+    }
 }
 
+/* row: NEW or OLD, which the change is of */
 static void add_trigger(struct pb_buf *b, const struct pb_logged *t, const char *event,
                         const char *row)
 {
-    bool update = row[0] == 'N' && event[0] == 'U';
-    pb_buf_printf(b,
-                  "DROP TRIGGER IF EXISTS %s_%s;"
-                  "CREATE TRIGGER %s_%s AFTER %s ON %s ",
-                  t->table, event, t->table, event, event, t->table);
-    if (update) {
-        pb_buf_adds(b, "WHEN ");
-        for (size_t i = 0; t->content[i] != NULL; i++)
-            pb_buf_printf(b, "%sOLD.%s IS NOT NEW.%s", i > 0 ? " OR " : "",
-                          t->content[i], t->content[i]);
-        pb_buf_addc(b, ' ');
-    }
-    pb_buf_printf(b,
-                  "BEGIN INSERT INTO change(act,tbl,row,code,before) VALUES("
-                  "(SELECT max(n) FROM act),'%s',%s.n,",
-                  t->table, row);
+    bool insert = event[0] == 'I', update = event[0] == 'U';
+    add_words(b, (const char *const[]){"DROP TRIGGER IF EXISTS ",
+                                       t->table,
+                                       "_",
+                                       event,
+                                       ";CREATE TRIGGER ",
+                                       t->table,
+                                       "_",
+                                       event,
+                                       " AFTER ",
+                                       event,
+                                       " ON ",
+                                       t->table,
+                                       " BEGIN INSERT INTO change(act,tbl,row,code,"
+                                       "before) ",
+                                       update ? "SELECT" : "VALUES(",
+                                       "(SELECT max(n) FROM act),'",
+                                       t->table,
+                                       "',",
+                                       row,
+                                       ".n,",
+                                       NULL});
     add_code(b, t->code, row);
-    if (event[0] == 'I') {
+    if (insert) {
         pb_buf_adds(b, ",NULL); END;");
         return;
     }
-    pb_buf_adds(b, ",book_row(");
-    add_object(b, t->content);
-    if (t->derived[0] != NULL && !update) {
-        pb_buf_addc(b, ',');
-        add_object(b, t->derived);
-    }
-    pb_buf_adds(b, ")); END;");
+    add_words(
+        b, (const char *const[]){update ? ",was FROM(SELECT book_was('" : ",book_row('",
+                                 t->table, "'", NULL});
+    add_columns(b, t->content, update);
+    if (!update)
+        add_columns(b, t->derived, false);
+    pb_buf_adds(b, update ? ")AS was)WHERE was IS NOT NULL; END;" : ")); END;");
 }
 
 enum pb_rc pb_schema_triggers(char **sql, struct pb_err *err)
