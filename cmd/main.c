@@ -1,6 +1,7 @@
 /* podbook: find the command, run it, print what went wrong, say it in the exit status. */
 #include "act/learn.h"
 #include "base/text.h"
+#include "book/book.h"
 #include "env.h"
 #include "out.h"
 #include "table.h"
@@ -86,6 +87,7 @@ int main(int argc, char **argv)
     struct words words = {argc, argv, 0, false};
     (void)setlocale(LC_CTYPE, ""); /* NOLINT(concurrency-mt-unsafe): one thread */
     (void)signal(SIGPIPE, SIG_DFL);
+    pb_book_one_thread();
     enum pb_rc rc = line_read(&words, cmd_table, cmd_n, &line, &err);
     if (rc != PB_OK)
         return failed(NULL, &err, words.usage);

@@ -60,6 +60,12 @@ enum pb_rc pb_db_set_up(struct pb_book *b, struct pb_err *err)
                       err);
 }
 
+void pb_book_one_thread(void)
+{
+    (void)sqlite3_config(SQLITE_CONFIG_SINGLETHREAD);
+    (void)sqlite3_config(SQLITE_CONFIG_MEMSTATUS, 0);
+}
+
 void pb_book_set_pages(struct pb_book *b, int kib)
 {
     char sql[64];

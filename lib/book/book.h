@@ -19,6 +19,13 @@ struct pb_book;
 enum pb_book_mode { PB_BOOK_READ, PB_BOOK_WRITE, PB_BOOK_CHECK };
 
 /*
+ * For a program of one thread, before it opens its first book: SQLite then takes no locks
+ * between threads and counts no memory, a twentieth of its work.  It holds for the whole
+ * process, so it is the program's to say and not the library's.
+ */
+void pb_book_one_thread(void);
+
+/*
  * Open the book at path.
  *   mode  PB_BOOK_READ: never changes a fact; a path without a file is an empty book.
  *         PB_BOOK_WRITE: the file is made by the first act that succeeds; its folder must

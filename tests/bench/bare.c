@@ -20,6 +20,8 @@ void bare_exec(sqlite3 *db, const char *sql)
 sqlite3 *bare_open(const char *path)
 {
     sqlite3 *db = NULL;
+    (void)sqlite3_config(SQLITE_CONFIG_SINGLETHREAD);
+    (void)sqlite3_config(SQLITE_CONFIG_MEMSTATUS, 0);
     if (sqlite3_open_v2(path, &db, SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX, NULL) !=
         SQLITE_OK)
         bare_fail(db);

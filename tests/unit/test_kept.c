@@ -174,11 +174,14 @@ static void each_in_order(void **state)
         assert_int_equal(pb_reminder_keep(book, &k, NULL), PB_OK);
     }
     struct seen all = {.n = 0}, some = {.n = 0}, one = {.answer = PB_ELIMIT};
-    assert_int_equal(pb_reminders_each(book, NULL, PB_KEPT_WHOLE, see, &all, NULL), PB_OK);
+    assert_int_equal(pb_reminders_each(book, NULL, PB_KEPT_WHOLE, see, &all, NULL),
+                     PB_OK);
     assert_string_equal(all.uids, "abcd");
-    assert_int_equal(pb_reminders_each(book, "x26-001", PB_KEPT_WHOLE, see, &some, NULL), PB_OK);
+    assert_int_equal(
+        pb_reminders_each(book, "x26-001", PB_KEPT_WHOLE, see, &some, NULL), PB_OK);
     assert_string_equal(some.uids, "cd");
-    assert_int_equal(pb_reminders_each(book, NULL, PB_KEPT_WHOLE, see, &one, NULL), PB_ELIMIT);
+    assert_int_equal(pb_reminders_each(book, NULL, PB_KEPT_WHOLE, see, &one, NULL),
+                     PB_ELIMIT);
     assert_string_equal(one.uids, "a");
 }
 
@@ -191,8 +194,10 @@ static void code_can_change(void **state)
     memcpy(k.code, "X26-009", sizeof("X26-009"));
     assert_int_equal(pb_reminder_keep(book, &k, NULL), PB_OK);
     struct seen old = {.n = 0}, now = {.n = 0};
-    assert_int_equal(pb_reminders_each(book, "X26-001", PB_KEPT_WHOLE, see, &old, NULL), PB_OK);
-    assert_int_equal(pb_reminders_each(book, "X26-009", PB_KEPT_WHOLE, see, &now, NULL), PB_OK);
+    assert_int_equal(pb_reminders_each(book, "X26-001", PB_KEPT_WHOLE, see, &old, NULL),
+                     PB_OK);
+    assert_int_equal(pb_reminders_each(book, "X26-009", PB_KEPT_WHOLE, see, &now, NULL),
+                     PB_OK);
     assert_int_equal(old.n, 0);
     assert_int_equal(now.n, 1);
 }
