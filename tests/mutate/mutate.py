@@ -6,7 +6,7 @@
 What is broken is in mutants.py.  Each mutant is its one source compiled as a shared
 library that goes before the project's own, so that no program is linked again; then the
 unit tests of its subject run until one fails; where none does they run again with the
-mutant under gcc's address sanitizer, and then the cases of tests/cli and examples.  PB_BUILD names the build (.build/dev).
+mutant under gcc's address sanitizer, where what leaks fails too, and then the cases of tests/cli and examples.  PB_BUILD names the build (.build/dev).
 
     --every N    only each N-th mutant
     --only TEXT  only those with this in their name
@@ -83,8 +83,8 @@ class Test:
         limit = max(LEAST_SECONDS, int(self.seconds * SLOWER) + 1)
         env = dict(os.environ)
         if sanitized:
-            env.update(LD_PRELOAD=sanitizer(), ASAN_OPTIONS="detect_leaks=0:"
-                       f"allocator_may_return_null=1:hard_rss_limit_mb={MEMORY >> 20}")
+            env.update(LD_PRELOAD=sanitizer(), ASAN_OPTIONS="allocator_may_return_null=1:"
+                       f"hard_rss_limit_mb={MEMORY >> 20}")
 
         def held():
             resource.setrlimit(resource.RLIMIT_CPU, (limit, limit))
