@@ -6,7 +6,8 @@
 What is broken is in mutants.py.  Each mutant is its one source compiled as a shared
 library that goes before the project's own, so that no program is linked again; then the
 unit tests of its subject run until one fails; where none does they run again with the
-mutant under gcc's address sanitizer, where what leaks fails too, and then the cases of tests/cli and examples.  PB_BUILD names the build (.build/dev).
+mutant under gcc's address sanitizer, where what leaks fails too, and then the cases of
+tests/cli and examples.  PB_BUILD names the build (.build/dev).
 
     --every N    only each N-th mutant
     --only TEXT  only those with this in their name
