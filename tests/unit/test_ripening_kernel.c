@@ -227,18 +227,19 @@ static void derivatives(void **state)
         const char *claim;
         double low, high, v, b;
     } rows[] = {
-        {"an interval around the middle", -1,        1,        1,    0.3},
-        {"one to the right",              2,         3,        1,    0  },
-        {"one far to the left",           -30,       -29,      1,    2  },
-        {"beyond the range of double",    50,        52,       1,    0  },
-        {"open to the right",             -HUGE_VAL, 1,        1,    0.5},
-        {"open to the left, far",         -HUGE_VAL, -45,      1,    0  },
-        {"open to the right, far",        45,        HUGE_VAL, 1,    0  },
-        {"open to the right, certain",    -9,        HUGE_VAL, 1,    0  },
-        {"narrow",                        1,         1.5,      1e-7, 0.4},
-        {"almost narrow",                 1,         1.5,      3e-6, 0.4},
-        {"wide",                          -5,        5,        1,    0  },
-        {"wide, at the edge",             -5,        5,        1,    4.5},
+        {"an interval around the middle",  -1,        1,        1,    0.3    },
+        {"one to the right",               2,         3,        1,    0      },
+        {"one far to the left",            -30,       -29,      1,    2      },
+        {"beyond the range of double",     50,        52,       1,    0      },
+        {"open to the right",              -HUGE_VAL, 1,        1,    0.5    },
+        {"open to the left, far",          -HUGE_VAL, -45,      1,    0      },
+        {"open to the right, far",         45,        HUGE_VAL, 1,    0      },
+        {"open to the right, certain",     -9,        HUGE_VAL, 1,    0      },
+        {"narrow",                         1,         1.5,      1e-7, 0.4    },
+        {"almost narrow",                  1,         1.5,      3e-6, 0.4    },
+        {"wide",                           -5,        5,        1,    0      },
+        {"wide, at the edge",              -5,        5,        1,    4.5    },
+        {"a short time of a small spread", 1,         1.001,    1e4,  10009.5},
     };
     for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
         double ends[2], tails[2], step = 1e-3, v = rows[i].v, b = rows[i].b;
