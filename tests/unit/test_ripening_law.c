@@ -101,9 +101,6 @@ static void risks(void **state)
     assert_true(fabs(pb_ripening_risk(law, -3, 24) - (1 - s24)) < 1e-11);
     /* nothing is in doubt: among the data or apart is the same */
     assert_true(fabs(pb_ripening_risk_apart(law, 22, 24) - (1 - s24 / s22)) < 1e-12);
-    assert_true(pb_ripening_risk(law, 24, 24) <= 0 &&
-                pb_ripening_risk(law, 24, 5) <= 0);
-    assert_true(pb_ripening_risk(law, 0, 0) <= 0);
     pb_ripening_risks(law, 22, 21, many, PB_ARRAY_LEN(many));
     for (int i = 0; i < 6; i++)
         assert_true(fabs(many[i] - pb_ripening_risk(law, 22, 21 + i)) < 1e-15);
@@ -111,6 +108,30 @@ static void risks(void **state)
     double late = pb_ripening_risk(law, 3000, 3001);
     assert_true(late > 0.1 && late <= 1);
     assert_true(pb_ripening_risk_apart(law, 1e9, 2e9) >= 1);
+    pb_ripening_law_free(law);
+}
+
+/* On a day on which it was still intact, or before it was pollinated: none at all, and not
+ * a little less. */
+static void nothing_is_risked_before_it_was_intact(void **state)
+{
+    (void)state;
+    static const struct {
+        int32_t intact, day;
+    } rows[] = {
+        {24, 24},
+        {24, 23},
+        {24, 5 },
+        {0,  0 },
+        {-3, 0 },
+        {-5, -1},
+    };
+    struct pb_ripening_law *law = certain(25, 0.1);
+    for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
+        double risk = pb_ripening_risk(law, rows[i].intact, rows[i].day);
+        CLAIM(risk >= 0 && risk <= 0, "intact on %d, %g by %d", (int)rows[i].intact,
+              risk, (int)rows[i].day);
+    }
     pb_ripening_law_free(law);
 }
 
@@ -277,6 +298,7 @@ int main(void)
         cmocka_unit_test(closed_form),
         cmocka_unit_test(not_known),
         cmocka_unit_test(risks),
+        cmocka_unit_test(nothing_is_risked_before_it_was_intact),
         cmocka_unit_test(each_node_by_itself),
         cmocka_unit_test(looks),
         cmocka_unit_test(stored),
