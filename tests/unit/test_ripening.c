@@ -63,30 +63,42 @@ static void plain_grid_vectors(void **state)
 #undef DONE
 }
 
-/* Steps that are too coarse are noticed and halved. */
+/* Steps that are too coarse are noticed and halved, be it of spreads or of places. */
 static void coarse_steps_are_noticed(void **state)
 {
     (void)state;
     static const double scales[] = {2, 3, 4};
-    struct book b;
-    book_init(&b, 21, 30, 4);
-    add(&b, 0, 24, 25, 60);
-    add(&b, 0, 25, 26, 40);
-    add(&b, 1, 26, NEVER, 3);
-    struct pb_ripening *r = fit(&b, 1);
-    for (size_t i = 0; i < PB_ARRAY_LEN(scales); i++) {
-        struct pb_ripening *coarse = fit(&b, scales[i]);
-        for (uint32_t clone = 0; clone < 3; clone++)
-            for (size_t q = 0; q < PB_ARRAY_LEN(shares); q++) {
-                double day = day_of(pb_ripening_law_of(r, clone), shares[q]);
-                double again = day_of(pb_ripening_law_of(coarse, clone), shares[q]);
-                CLAIM(fabs(day - again) < 1e-4, "%g times: clone %u, %.6f or %.6f",
-                      scales[i], clone, day, again);
-            }
-        pb_ripening_free(coarse);
+    static const struct {
+        const char *claim;
+        double weight;
+        struct pb_ripening_obs obs[3];
+        size_t n;
+    } rows[] = {
+        {"much is known",                         4, {{0, 24, 25, 60}, {0, 25, 26, 40}, {1, 26, NEVER, 3}}, 3},
+        {"one end of one capsule is known",       2, {{0, 0, 40, 1}},                                       1},
+        {"one end of all, outside of the window", 6, {{0, 0, 12, 50}},                                      1},
+    };
+    for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
+        struct book b;
+        book_init(&b, 21, 30, rows[i].weight);
+        memcpy(b.obs, rows[i].obs, rows[i].n * sizeof(b.obs[0]));
+        b.n = rows[i].n;
+        struct pb_ripening *r = fit(&b, 1);
+        for (size_t k = 0; k < PB_ARRAY_LEN(scales); k++) {
+            struct pb_ripening *coarse = fit(&b, scales[k]);
+            for (uint32_t clone = 0; clone < 3; clone++)
+                for (size_t q = 0; q < PB_ARRAY_LEN(shares); q++) {
+                    double day = day_of(pb_ripening_law_of(r, clone), shares[q]);
+                    double again = day_of(pb_ripening_law_of(coarse, clone), shares[q]);
+                    CLAIM(fabs(day - again) < 1e-4,
+                          "%s, %g times: clone %u, %.6f or %.6f", rows[i].claim,
+                          scales[k], clone, day, again);
+                }
+            pb_ripening_free(coarse);
+        }
+        pb_ripening_free(r);
+        free(b.obs);
     }
-    pb_ripening_free(r);
-    free(b.obs);
 }
 
 /* The taxon's or a clone's own place and spread, of which the law is made. */
