@@ -211,6 +211,51 @@ static void what_must_not_matter(void **state)
     free(other.obs);
 }
 
+/* Of clones whose records differ in their number, in a count or in a day, and of two alike,
+ * each may have any number. */
+static void whose_number_a_record_has_does_not_matter(void **state)
+{
+    (void)state;
+    enum { CLONES = 5 };
+    static const struct {
+        uint32_t clone;
+        int32_t after, by;
+        uint32_t count;
+    } obs[] = {
+        {0, 22, 24,    3},
+        {1, 22, 24,    4},
+        {2, 23, 25,    3},
+        {3, 20, NEVER, 2},
+        {3, 23, 25,    1},
+        {4, 22, 24,    3},
+    };
+    static const uint32_t numbers[][CLONES] = {
+        {0, 1, 2, 3, 4},
+        {4, 3, 2, 1, 0},
+        {2, 4, 0, 1, 3},
+        {3, 0, 4, 2, 1},
+        {1, 3, 0, 4, 2},
+    };
+    struct pb_ripening *first = NULL;
+    for (size_t i = 0; i < PB_ARRAY_LEN(numbers); i++) {
+        struct book b;
+        book_init(&b, 21, 30, 2);
+        for (size_t k = 0; k < PB_ARRAY_LEN(obs); k++)
+            add(&b, numbers[i][obs[k].clone], obs[k].after, obs[k].by, obs[k].count);
+        struct pb_ripening *r = fit(&b, 1);
+        first = first == NULL ? r : first;
+        for (uint32_t clone = 0; clone < CLONES; clone++)
+            same_bits("a clone", pb_ripening_law_of(first, clone),
+                      pb_ripening_law_of(r, numbers[i][clone]));
+        same_bits("an unseen one", pb_ripening_law_unseen(first),
+                  pb_ripening_law_unseen(r));
+        if (r != first)
+            pb_ripening_free(r);
+        free(b.obs);
+    }
+    pb_ripening_free(first);
+}
+
 /* Two clones of one record are two, not one that counts twice. */
 static void equal_clones_stay_apart(void **state)
 {
@@ -426,6 +471,7 @@ int main(void)
         cmocka_unit_test(unequal_clones_differ),
 
         cmocka_unit_test(what_must_not_matter),
+        cmocka_unit_test(whose_number_a_record_has_does_not_matter),
         cmocka_unit_test(equal_clones_stay_apart),
         cmocka_unit_test(no_data_is_the_window),
         cmocka_unit_test(counted_once),
