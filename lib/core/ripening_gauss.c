@@ -102,7 +102,6 @@ static void diagonalise(struct jacobi *m, size_t n)
 {
     for (size_t i = 0; i < n; i++)
         m->head[i] = i == 0;
-    m->beside[n - 1] = 0;
     for (size_t low = 0; low < n; low++)
         for (int k = 0; k < SWEEPS; k++) {
             size_t high = block_end(m, low, n);

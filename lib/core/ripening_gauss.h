@@ -16,7 +16,7 @@ enum { PB_RIPENING_GAUSS_MAX = 24 };
  *   scratch     room for 2 n
  *   out         the nodes; their weights are positive and sum to 1
  * Returns k.  A measure whose variance is at most 3/4, and in this model it is, needs
- * less than PB_RIPENING_GAUSS_MAX.
+ * less than PB_RIPENING_GAUSS_MAX; a wider one is given no more, and served less well.
  * Source: Golub & Welsch (1969), Math. Comp. 23:221-230; the recurrence coefficients by
  * the Stieltjes procedure, Gautschi (2004), Orthogonal Polynomials, section 2.2.
  */
