@@ -368,15 +368,15 @@ enum pb_rc pb_course_follow(struct pb_story *story, struct pb_life *life,
                             bool *conflict, struct pb_err *err)
 {
     struct pb_err why = {0};
+    struct pb_story bare = *story;
     enum pb_rc rc = pb_course_replay(story, life, &why);
     *conflict = rc == PB_EINVALID;
-    if (*conflict) {
-        struct pb_story bare = *story;
-        bare.n = 0;
-        pb_err_clear(&why);
-        rc = pb_course_replay(&bare, life, &why);
-    }
-    return rc == PB_OK ? rc : pb_fail(err, rc, "%s", why.text);
+    if (rc == PB_OK)
+        return PB_OK;
+    if (!*conflict)
+        return pb_fail(err, rc, "%s", why.text);
+    bare.n = 0;
+    return pb_course_replay(&bare, life, err);
 }
 
 void pb_life_clear(struct pb_life *life)

@@ -180,7 +180,7 @@ enum pb_rc pb_course_replay(struct pb_story *story, struct pb_life *life,
  * The same of a record that is kept whatever its looks say: where they contradict each other
  * its life is what can be said without them.
  *   conflict  out: they do
- * PB_ENOMEM, and PB_EINVALID where it cannot be even without them
+ * PB_ENOMEM
  */
 enum pb_rc pb_course_follow(struct pb_story *story, struct pb_life *life,
                             bool *conflict, struct pb_err *err);

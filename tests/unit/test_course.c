@@ -439,6 +439,44 @@ static void moves_that_cannot_be(void **state)
     }
 }
 
+/* A flask that is kept although what is said of it cannot be. */
+static void what_contradicts_itself_is_followed_without_its_looks(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *claim;
+        struct step steps[3];
+        bool conflict;
+        int stand;
+    } rows[] = {
+        {"germinated, then given",
+         {{40, "germinated", 0, -1}, {50, "given", 0, -1}, END},
+         false, PB_FLASK_GIVEN},
+        {"given, then germinated",
+         {{40, "given", 0, -1}, {50, "germinated", 0, -1}, END},
+         true,  PB_FLASK_SOWN },
+    };
+    for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
+        struct pb_look looks[8];
+        struct pb_events room = {NULL, 0};
+        struct pb_story story;
+        struct pb_life life = {0};
+        struct pb_err err = {0};
+        struct pb_batch b;
+        bool conflict = !rows[i].conflict;
+        pb_batch_init(&b, PB_FLASK);
+        make(&b, looks, rows[i].steps);
+        CLAIM(pb_batch_story(&b, &room, &story, &err) == PB_OK &&
+                  pb_course_follow(&story, &life, &conflict, &err) == PB_OK,
+              "%s: %s", rows[i].claim, err.text);
+        CLAIM(conflict == rows[i].conflict && err.rc == PB_OK, "%s", rows[i].claim);
+        CLAIM(life.units == 1 && life.by_stand[rows[i].stand] == 1, "%s: where it is",
+              rows[i].claim);
+        pb_life_clear(&life);
+        free(room.v);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -452,6 +490,7 @@ int main(void)
         cmocka_unit_test(no_more_is_shown_than_there_is_room_for),
         cmocka_unit_test(the_harvest_ahead_is_the_one_that_waits),
         cmocka_unit_test(moves_that_cannot_be),
+        cmocka_unit_test(what_contradicts_itself_is_followed_without_its_looks),
     };
     return cmocka_run_group_tests(tests, NULL, NULL) != 0;
 }
