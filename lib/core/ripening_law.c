@@ -86,16 +86,20 @@ bool pb_ripening_quantile(const struct pb_ripening_law *law, double p, double *d
     double low = log(FIRST_MOMENT), high = log(PB_RIPENING_DAYS);
     if (!(distribution(law, high, NULL) >= p))
         return false;
-    double x = fmin(high, fmax(low, law->centre));
+    double x = fmin(high, fmax(low, law->centre)), last = high - low;
     for (int i = 0; i < BISECTIONS; i++) {
         double density = 0, off = distribution(law, x, &density) - p;
         double step = density > DBL_MIN ? off / density : high - low;
         if (fabs(step) < CONVERGED || high - low < CONVERGED)
             break;
         *(off < 0 ? &low : &high) = x;
-        x -= step;
-        if (!(x > low && x < high))
-            x = 0.5 * (low + high); /* the Newton step left the bracket */
+        /* a Newton step that leaves the bracket leads nowhere, one that is not much shorter
+         * than the step before perhaps round in a circle */
+        double next = x - step;
+        if (!(next > low && next < high && fabs(step) < 0.5 * last))
+            next = 0.5 * (low + high);
+        last = fabs(next - x);
+        x = next;
     }
     *day = exp(x);
     return true;
