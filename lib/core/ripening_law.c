@@ -86,10 +86,10 @@ bool pb_ripening_quantile(const struct pb_ripening_law *law, double p, double *d
     double low = log(FIRST_MOMENT), high = log(PB_RIPENING_DAYS);
     if (!(distribution(law, high, NULL) >= p))
         return false;
-    double x = fmin(high, fmax(low, law->centre)), last = high - low;
+    double x = fmin(high, fmax(low, law->centre)), last = HUGE_VAL;
     for (int i = 0; i < BISECTIONS; i++) {
         double density = 0, off = distribution(law, x, &density) - p;
-        double step = density > DBL_MIN ? off / density : high - low;
+        double step = density > DBL_MIN ? off / density : HUGE_VAL;
         if (fabs(step) < CONVERGED || high - low < CONVERGED)
             break;
         *(off < 0 ? &low : &high) = x;

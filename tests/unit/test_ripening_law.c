@@ -73,23 +73,29 @@ static void a_law_of_several_tops_has_its_days(void **state)
     (void)state;
     static const struct {
         const char *claim;
-        double sharp, early, late, wide, median; /* a quarter, a quarter, a half */
+        double centre, sharp, early, late, wide,
+            median; /* a quarter, a quarter, a half */
     } rows[] = {
-        {"both before the wide one",  0.08,  25, 40,  0.8, 50},
-        {"on both sides of it",       0.08,  25, 50,  0.7, 30},
-        {"so sharp that F has steps", 0.001, 20, 900, 0.1, 40},
+        {"both before the wide one",  1,    0.08,  25, 40,  0.8, 50},
+        {"on both sides of it",       1,    0.08,  25, 50,  0.7, 30},
+        {"so sharp that F has steps", 1,    0.001, 20, 900, 0.1, 40},
+        {"all after the centre",      1,    0.02,  2,  2,   0.1, 40},
+        {"all before the centre",     1000, 0.01,  1,  5,   0.1, 40},
     };
     for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
         struct pb_ripening_law *law = NULL;
         struct pb_ripening_row *row = NULL;
         struct pb_ripening_node *nodes = NULL;
         assert_int_equal(pb_ripening_law_new(2, 3, &row, &nodes, &law, NULL), PB_OK);
-        law->centre = 0;
+        law->centre = log(rows[i].centre);
         row[0] = (struct pb_ripening_row){1 / rows[i].sharp, 2};
         row[1] = (struct pb_ripening_row){1 / rows[i].wide, 1};
-        nodes[0] = (struct pb_ripening_node){log(rows[i].early) / rows[i].sharp, 0.25};
-        nodes[1] = (struct pb_ripening_node){log(rows[i].late) / rows[i].sharp, 0.25};
-        nodes[2] = (struct pb_ripening_node){log(rows[i].median) / rows[i].wide, 0.5};
+        nodes[0] = (struct pb_ripening_node){
+            log(rows[i].early / rows[i].centre) / rows[i].sharp, 0.25};
+        nodes[1] = (struct pb_ripening_node){
+            log(rows[i].late / rows[i].centre) / rows[i].sharp, 0.25};
+        nodes[2] = (struct pb_ripening_node){
+            log(rows[i].median / rows[i].centre) / rows[i].wide, 0.5};
         for (int percent = 1; percent < 100; percent++) {
             double day = 0, p = percent / 100.0;
             CLAIM(pb_ripening_quantile(law, p, &day), "%s: %g is known", rows[i].claim,
