@@ -302,6 +302,37 @@ static void climbs(void **state)
         }
 }
 
+/* However many capsules there are: within a ten thousandth of a width of the top, where the
+ * rounding of a large value hides the last steps. */
+static void many_capsules_are_climbed_to_the_top(void **state)
+{
+    (void)state;
+    static const double obs[][2] = {
+        {20, 22  },
+        {21, 23  },
+        {24, NONE},
+        {26, 28  }
+    };
+    static const double counts[] = {1, 1e3, 1e6, 1e9};
+    for (size_t i = 0; i < PB_ARRAY_LEN(counts); i++) {
+        struct made m;
+        make(&m, obs, PB_ARRAY_LEN(obs), log(23), 0.04);
+        for (size_t k = 0; k < PB_ARRAY_LEN(obs); k++)
+            m.spans[k].count = counts[i];
+        struct pb_ripening_problem p = {&m.sample, 1, 2};
+        for (double v = 0.001; v < 10; v *= 1.3) {
+            double b[2] = {0, 0};
+            struct pb_ripening_local at[2];
+            struct pb_ripening_place place = {0, &b[0], &b[1], &at[0], &at[1], 0};
+            pb_ripening_climb(&p, v, &place);
+            double slope = place.at_b->slope - PB_RIPENING_K1 * (*place.b - place.t);
+            double width = 1 / sqrt(PB_RIPENING_K1 + place.at_b->curvature);
+            CLAIM(fabs(slope * width) < 1e-4, "%g at v %g: %g widths off", counts[i], v,
+                  slope * width);
+        }
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -309,6 +340,7 @@ int main(void)
         cmocka_unit_test(one_level_vectors),
         cmocka_unit_test(derivatives),
         cmocka_unit_test(climbs),
+        cmocka_unit_test(many_capsules_are_climbed_to_the_top),
     };
     return UNIT_MAIN("ripening_kernel", tests);
 }
