@@ -94,22 +94,14 @@ static void put_wrapped(const char *text, size_t indent, bool breaks)
     pb_buf_clear(&line);
 }
 
-/* Does a line of n bytes stand as it is: nothing in it to be escaped, no need to break it? */
-static bool is_plain(const char *line, size_t n)
-{
-    for (size_t i = 0; i < n; i++)
-        if (line[i] < ' ' || line[i] > '~')
-            return false;
-    return n <= OUT_WIDTH;
-}
-
 /* The same of several lines; indent beyond that of each line's own. */
 static void put_lines(const char *text, size_t indent)
 {
     for (const char *line = text; line != NULL;) {
         const char *end = strchr(line, '\n');
         size_t n = end != NULL ? (size_t)(end - line) : strlen(line);
-        if (is_plain(line, n)) {
+        bool plain = n <= OUT_WIDTH && pb_text_plain(line, n) == n;
+        if (plain) { /* nothing in it to be escaped, no need to break it */
             (void)fwrite(line, 1, n, stdout);
             (void)fputc('\n', stdout);
         } else {

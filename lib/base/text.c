@@ -48,8 +48,7 @@ bool pb_text_is_control(uint32_t cp)
            (cp >= 0x2066U && cp <= 0x2069U) || cp == 0xFEFFU;
 }
 
-/* Bytes of the head of printable ASCII: most text is all of it, and is done in one go. */
-static size_t plain_head(const char *p, size_t n)
+size_t pb_text_plain(const char *p, size_t n)
 {
     size_t i = 0;
     while (i < n && p[i] >= ' ' && p[i] <= '~')
@@ -66,8 +65,8 @@ enum pb_rc pb_text_check(const char *what, const char *text, size_t max,
     if (len > max)
         return pb_fail_at(err, PB_ELIMIT, what, 0, "is %zu bytes long, at most %zu fit",
                           len, max);
-    for (size_t i = plain_head(text, len); i < len;
-         i += plain_head(text + i, len - i)) {
+    for (size_t i = pb_text_plain(text, len); i < len;
+         i += pb_text_plain(text + i, len - i)) {
         uint32_t cp = 0;
         size_t n = pb_text_decode(text + i, len - i, &cp);
         if (n == 0)
@@ -127,11 +126,11 @@ static size_t step(const char *p, size_t n, size_t *cols)
 
 size_t pb_text_cols(const char *text)
 {
-    size_t len = strlen(text), i = plain_head(text, len), sum = i;
+    size_t len = strlen(text), i = pb_text_plain(text, len), sum = i;
     while (i < len) {
         size_t cols = 0;
         i += step(text + i, len - i, &cols);
-        size_t plain = plain_head(text + i, len - i);
+        size_t plain = pb_text_plain(text + i, len - i);
         i += plain;
         sum += cols + plain;
     }
@@ -158,7 +157,7 @@ void pb_text_escape(struct pb_buf *out, const char *text)
     char piece[PB_TEXT_ESCAPED];
     size_t len = strlen(text);
     for (size_t i = 0; i < len;) {
-        size_t plain = plain_head(text + i, len - i);
+        size_t plain = pb_text_plain(text + i, len - i);
         pb_buf_add(out, text + i, plain);
         i += plain;
         if (i == len)

@@ -37,6 +37,10 @@ size_t pb_text_decode(const char *p, size_t n, uint32_t *cp);
 /* A character that must not reach a terminal or a calendar raw (the list above). */
 bool pb_text_is_control(uint32_t cp);
 
+/* How many of the first bytes, at most n, are printable ASCII: most text is all of it, and
+ * is done in one go. */
+size_t pb_text_plain(const char *p, size_t n);
+
 /* Columns that the text takes; a byte that is not UTF-8 counts as one. */
 size_t pb_text_cols(const char *text);
 
