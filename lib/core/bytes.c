@@ -27,8 +27,13 @@ uint64_t pb_bytes_get(const unsigned char **at, size_t bytes)
 
 double pb_bytes_get_double(const unsigned char **at)
 {
-    uint64_t bits = pb_bytes_get(at, sizeof(bits));
+    /* written out, so that compilers make one load of it: laws are long rows of these */
+    const unsigned char *p = *at;
+    uint64_t bits = (uint64_t)p[0] | (uint64_t)p[1] << 8 | (uint64_t)p[2] << 16 |
+                    (uint64_t)p[3] << 24 | (uint64_t)p[4] << 32 | (uint64_t)p[5] << 40 |
+                    (uint64_t)p[6] << 48 | (uint64_t)p[7] << 56;
     double value = 0;
+    *at += sizeof(bits);
     memcpy(&value, &bits, sizeof(value));
     return value;
 }
