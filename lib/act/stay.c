@@ -105,7 +105,7 @@ enum pb_rc pb_stay_parent(struct pb_act *a, const struct pb_ref *parent, pb_day 
     struct pb_plant p;
     bool found = false;
     pb_plant_init(&p);
-    enum pb_rc rc = pb_plant_find(a->book, PB_PLANT_BY_ID, parent->id, &p, &found, err);
+    enum pb_rc rc = pb_plant_find_came(a->book, parent->id, &p, &found, err);
     if (rc == PB_OK && found)
         rc = pb_stay_came(a, &p, on, err);
     pb_plant_clear(&p);

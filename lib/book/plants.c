@@ -137,6 +137,36 @@ enum pb_rc pb_plant_find(struct pb_book *b, enum pb_plant_by by, const char *key
     return rc;
 }
 
+enum pb_rc pb_plant_find_came(struct pb_book *b, const char *id, struct pb_plant *p,
+                              bool *found, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    bool row = false;
+    enum pb_rc rc = pb_db_get(
+        b,
+        "SELECT "
+        "p.code,p.got,p.elsewhere,p.source,p.from_id,o.n,ifnull(o.id,p.out_of_id)"
+        " FROM plant p LEFT JOIN batch o ON o.n=p.out_of WHERE p.id=?",
+        &s, err);
+    if (rc != PB_OK)
+        return rc;
+    pb_db_bind_text(s, 1, id);
+    rc = pb_db_step(b, s, &row, err);
+    if (rc == PB_OK && row) {
+        pb_db_copy(s, 0, p->head.code, sizeof(p->head.code));
+        p->got = pb_db_day(s, 1);
+        p->elsewhere = sqlite3_column_int(s, 2) != 0;
+        p->source.n = sqlite3_column_int64(s, 3);
+        pb_db_copy(s, 4, p->from_cross.id, sizeof(p->from_cross.id));
+        p->out_of.n = sqlite3_column_int64(s, 5);
+        pb_db_copy(s, 6, p->out_of.id, sizeof(p->out_of.id));
+    }
+    (void)sqlite3_reset(s);
+    if (rc == PB_OK)
+        *found = row;
+    return rc;
+}
+
 enum pb_rc pb_plant_find_ref(struct pb_book *b, const char *code, struct pb_ref *ref,
                              bool *withdrawn, bool *found, struct pb_err *err)
 {

@@ -21,6 +21,11 @@ enum pb_rc pb_plant_find_alone(struct pb_book *book, enum pb_plant_by by,
                                const char *key, struct pb_plant *p, bool *found,
                                struct pb_err *err);
 
+/* By id, and no more than tells since when it was there: code, got, elsewhere, the row of its
+ * source, the id of the cross and the row and id of the batch it came out of. */
+enum pb_rc pb_plant_find_came(struct pb_book *book, const char *id, struct pb_plant *p,
+                              bool *found, struct pb_err *err);
+
 /* The same for who needs to know no more than which plant it is: one row is read. */
 enum pb_rc pb_plant_find_ref(struct pb_book *book, const char *code, struct pb_ref *ref,
                              bool *withdrawn, bool *found, struct pb_err *err);
