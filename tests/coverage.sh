@@ -3,8 +3,9 @@
 # fails:
 #   lib/core, lib/base             95 %
 #   the rest of lib, and cmd       85 %
-# Counted are the quick and the full tests but those against other programs and the one of
-# prop that takes minutes without being optimised.
+# Counted are the quick and the full tests but those against other programs, the one of
+# prop that takes minutes without being optimised, and the case that lets files grow to a few
+# blocks only, which the files of the counters pass.
 # Left out is what no test can reach: the failing side of an assert (only a bug gets there)
 # and the branches that gcc adds on its own.
 # The files that lack most are listed; HTML in .build/cov/report/.
@@ -12,6 +13,7 @@
 set -eu
 cd "$(dirname -- "$0")/.."
 cov=.build/cov
+left_out='^external/|^prop/ripening_calibration$|^cli/an-older-book-is-copied-'
 if [ "${1:-}" != --report ]; then
     sh tests/install.sh build test coverage
     cmake -S . -B "$cov" -G Ninja -DCMAKE_C_COMPILER=gcc -DCMAKE_BUILD_TYPE=Debug \
@@ -19,7 +21,7 @@ if [ "${1:-}" != --report ]; then
     ninja -C "$cov" >/dev/null
     find "$cov" -name '*.gcda' -delete
     status=0
-    ctest --test-dir "$cov" -L 'quick|full' -E '^external/|^prop/ripening_calibration$' \
+    ctest --test-dir "$cov" -L 'quick|full' -E "$left_out" \
         -j "$(nproc)" --no-tests=error --output-on-failure >"$cov/test.log" || status=$?
     if [ "$status" -ne 0 ]; then
         echo "coverage: a test fails, see $cov/test.log"
