@@ -6,7 +6,6 @@
 #include "out.h"
 #include "table.h"
 
-#include <locale.h>
 #include <signal.h>
 #include <stdio.h>
 #include <string.h>
@@ -85,7 +84,6 @@ int main(int argc, char **argv)
     struct line line;
     struct pb_err err = {0};
     struct words words = {argc, argv, 0, false};
-    (void)setlocale(LC_CTYPE, ""); /* NOLINT(concurrency-mt-unsafe): one thread */
     (void)signal(SIGPIPE, SIG_DFL);
     pb_book_one_thread();
     enum pb_rc rc = line_read(&words, cmd_table, cmd_n, &line, &err);
