@@ -124,7 +124,8 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
         rc = env_book(env, PB_BOOK_WRITE, err);
     if (rc == PB_OK)
         rc = pb_act_cross(&env->act, &x, &entered, err);
-    if (rc == PB_OK) { /* what is told is of one state; if not, it is told all the same */
+    if (rc == PB_OK) {
+        /* what is told is of one state; where that cannot be had it is told all the same */
         (void)pb_book_hold(env->act.book, NULL);
         rc = tell(env, &x, entered, err);
     }
