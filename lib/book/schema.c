@@ -83,8 +83,8 @@ static void add_trigger(struct pb_buf *b, const struct pb_logged *t, const char 
                                        event,
                                        " ON ",
                                        t->table,
-                                       " BEGIN INSERT INTO change(act,tbl,row,code,"
-                                       "before) ",
+                                       " BEGIN INSERT INTO ",
+                                       "change(act,tbl,row,code,before) ",
                                        update ? "SELECT" : "VALUES(",
                                        "(SELECT max(n) FROM act),'",
                                        t->table,
