@@ -1,5 +1,5 @@
 /* podbook setting: what the grower prefers, kept in the book. */
-#include "act/amend.h"
+#include "act/setting.h"
 #include "base/text.h"
 #include "out.h"
 #include "table.h"

@@ -30,6 +30,7 @@
 #include "act/receive.h"
 #include "act/remind.h"
 #include "act/seed_timing.h"
+#include "act/setting.h"
 #include "act/share.h"
 #include "act/share_record.h"
 #include "act/shoot.h"

@@ -2,8 +2,8 @@
 #include "act/candidates.h"
 
 #include "act/absence.h"
-#include "act/amend.h"
 #include "act/bloom.h"
+#include "act/setting.h"
 #include "base/text.h"
 #include "book/batches.h"
 #include "book/flowerings.h"

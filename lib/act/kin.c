@@ -1,7 +1,7 @@
 /* Kinship in the book.  See kin.h. */
 #include "act/kin.h"
 
-#include "act/amend.h"
+#include "act/setting.h"
 #include "base/text.h"
 #include "core/founders.h"
 #include "core/taxon.h"

@@ -1,7 +1,7 @@
 /* What the book has learnt about ripening.  See learn.h. */
 #include "act/learning.h"
 
-#include "act/amend.h"
+#include "act/setting.h"
 #include "base/text.h"
 #include "book/learnt.h"
 #include "core/intervals.h"

@@ -2,8 +2,8 @@
  * candidates.c. */
 #include "act/pairs.h"
 
-#include "act/amend.h"
 #include "act/candidates.h"
+#include "act/setting.h"
 
 #include <stdlib.h>
 #include <string.h>
