@@ -44,7 +44,7 @@ struct pb_book {
     bool reading; /* opened for reading, in a place that could be written */
     bool absent;  /* there is no such file: an empty book in memory stands for it */
     const char *place;   /* word for a disk where WAL is not safe (place.h); NULL */
-    int64_t act;         /* number of the running act */
+    int64_t act;         /* number of the running act; 0: caches are written */
     uint32_t taken_back; /* how often what was written was rolled back */
     struct {
         const char *sql; /* the literal's address is the key */

@@ -50,7 +50,7 @@ static enum pb_rc drop_history(struct pb_book *b, struct pb_err *err)
 {
     static const char find[] =
         "SELECT 'DROP TRIGGER \"'||name||'\"' FROM sqlite_schema"
-        " WHERE type='trigger' AND sql LIKE '%INSERT INTO change(%' LIMIT 1";
+        " WHERE type='trigger' AND sql LIKE '%INSERT INTO change %' LIMIT 1";
     enum pb_rc rc = PB_OK;
     for (bool more = true; more && rc == PB_OK;) {
         sqlite3_stmt *stmt = NULL;

@@ -1,5 +1,6 @@
 /*
  * What the triggers that keep history call; a row is a JSON object of its columns.
+ *   book_act()                                        number of the running act
  *   book_row(TABLE, OLD.a, OLD.b ...)                 the row
  *   book_was(TABLE, OLD.a, NEW.a, OLD.b, NEW.b ...)   the row as it was; NULL: it still is
  * The columns are those of logged.def, in its order, without their names: SQLite takes the
@@ -130,17 +131,31 @@ static void book_was(sqlite3_context *ctx, int n, sqlite3_value **v)
         give_row(ctx, t, 2, n - 1, v + 1);
 }
 
-static bool add(sqlite3 *db, const char *name,
+/* Whoever changes a fact outside an act is refused. */
+static void book_act(sqlite3_context *ctx, int n, sqlite3_value **v)
+{
+    const struct pb_book *b = sqlite3_user_data(ctx);
+    (void)n;
+    (void)v;
+    if (b->in_act && b->act > 0)
+        sqlite3_result_int64(ctx, b->act);
+    else
+        sqlite3_result_error(ctx, "no act is running", -1);
+}
+
+static bool add(struct pb_book *b, const char *name, int flags,
                 void (*run)(sqlite3_context *, int, sqlite3_value **))
 {
-    return sqlite3_create_function_v2(
-               db, name, -1, SQLITE_UTF8 | SQLITE_DETERMINISTIC | SQLITE_INNOCUOUS,
-               NULL, run, NULL, NULL, NULL) == SQLITE_OK;
+    return sqlite3_create_function_v2(b->db, name, -1,
+                                      flags | SQLITE_UTF8 | SQLITE_INNOCUOUS, b, run,
+                                      NULL, NULL, NULL) == SQLITE_OK;
 }
 
 enum pb_rc pb_db_add_functions(struct pb_book *b, struct pb_err *err)
 {
-    return add(b->db, "book_row", book_row) && add(b->db, "book_was", book_was)
+    return add(b, "book_act", 0, book_act) &&
+                   add(b, "book_row", SQLITE_DETERMINISTIC, book_row) &&
+                   add(b, "book_was", SQLITE_DETERMINISTIC, book_was)
                ? PB_OK
                : pb_db_fail(b, err);
 }

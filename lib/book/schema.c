@@ -83,10 +83,9 @@ static void add_trigger(struct pb_buf *b, const struct pb_logged *t, const char 
                                        event,
                                        " ON ",
                                        t->table,
-                                       " BEGIN INSERT INTO ",
-                                       "change(act,tbl,row,code,before) ",
-                                       update ? "SELECT" : "VALUES(",
-                                       "(SELECT max(n) FROM act),'",
+                                       " BEGIN INSERT INTO change ",
+                                       update ? "SELECT " : "VALUES(",
+                                       "NULL,book_act(),'",
                                        t->table,
                                        "',",
                                        row,
@@ -94,7 +93,7 @@ static void add_trigger(struct pb_buf *b, const struct pb_logged *t, const char 
                                        NULL});
     add_code(b, t->code, row);
     if (insert) {
-        pb_buf_adds(b, ",NULL); END;");
+        pb_buf_adds(b, ",NULL);END;");
         return;
     }
     add_words(
@@ -103,7 +102,7 @@ static void add_trigger(struct pb_buf *b, const struct pb_logged *t, const char 
     add_columns(b, t->content, update);
     if (!update)
         add_columns(b, t->derived, false);
-    pb_buf_adds(b, update ? ")AS was)WHERE was IS NOT NULL; END;" : ")); END;");
+    pb_buf_adds(b, update ? ")AS was)WHERE was NOTNULL;END;" : "));END;");
 }
 
 enum pb_rc pb_schema_triggers(char **sql, struct pb_err *err)

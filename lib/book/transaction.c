@@ -54,6 +54,7 @@ enum pb_rc pb_book_begin_cache(struct pb_book *b, struct pb_err *err)
     }
     enum pb_rc rc = lock(b, err);
     b->in_act = rc == PB_OK;
+    b->act = 0;
     if (rc == PB_OK && b->fresh)
         rc = pb_db_make_schema(b, err);
     if (rc == PB_OK && !b->checked)
