@@ -73,9 +73,12 @@ static enum pb_rc load_began(struct pb_book *b, struct pb_batch *batch,
             return rc;
         (void)sqlite3_bind_int64(s, 1, n);
         rc = pb_db_step(b, s, &row, err);
-        if (rc == PB_OK && row)
-            batch->began = pb_db_day(s, 0);
-        n = rc == PB_OK && row ? sqlite3_column_int64(s, 1) : 0;
+        n = 0;
+        if (rc == PB_OK && row) {
+            batch->began = pb_db_day_needed(s, 0, &rc);
+            n = sqlite3_column_int64(s, 1);
+            rc = pb_db_read_end(rc, "flask", err);
+        }
         (void)sqlite3_reset(s);
     }
     return rc;
@@ -87,7 +90,7 @@ static enum pb_rc fill(struct pb_book *b, sqlite3_stmt *s, struct pb_batch *batc
     enum pb_rc rc = PB_OK;
     pb_db_read_head(s, &batch->head, &rc);
     batch->kind = (enum pb_kind)pb_db_word(s, 8, pb_kind_names, PB_KIND_N);
-    batch->on = pb_db_day(s, 9);
+    batch->on = pb_db_day_needed(s, 9, &rc);
     batch->units = sqlite3_column_int(s, 10);
     batch->amount = pb_db_int64(s, 11, -1);
     pb_db_ref(s, 12, &batch->cross);
@@ -102,9 +105,8 @@ static enum pb_rc fill(struct pb_book *b, sqlite3_stmt *s, struct pb_batch *batc
     batch->taxon_seed = pb_db_text(s, 25, &rc);
     batch->taxon_pollen = pb_db_text(s, 26, &rc);
     fill_fields(s, batch, &rc);
-    if (rc != PB_OK)
-        return pb_fail_memory(err);
-    if (is_clone)
+    rc = pb_db_read_end(rc, pb_kind_names[batch->kind], err);
+    if (rc == PB_OK && is_clone)
         rc = pb_genet_of(b, batch->plant.n, &batch->genet, err);
     if (rc == PB_OK)
         rc = load_began(b, batch, err);

@@ -40,11 +40,12 @@ static enum pb_rc load_harvests(struct pb_book *b, struct pb_cross *x,
         x->harvest_n++;
         h->n = sqlite3_column_int64(s, 0);
         h->number = sqlite3_column_int(s, 1);
-        h->on = pb_db_day(s, 2);
+        h->on = pb_db_day_needed(s, 2, &rc);
         h->count = sqlite3_column_int(s, 3);
         h->as = (enum pb_as)pb_db_word(s, 4, pb_as_names, PB_AS_N);
         h->held_cold = sqlite3_column_int(s, 5) != 0;
         pb_db_copy(s, 6, h->lot, sizeof(h->lot));
+        rc = pb_db_read_end(rc, "harvest", err);
     }
     return rc;
 }
@@ -86,7 +87,7 @@ static enum pb_rc fill(struct pb_book *b, sqlite3_stmt *s, struct pb_parents *pa
     enum pb_rc rc = PB_OK;
     pb_db_read_head(s, &x->head, &rc);
     int64_t seed = sqlite3_column_int64(s, 8);
-    x->pollinated = pb_db_day(s, 9);
+    x->pollinated = pb_db_day_needed(s, 9, &rc);
     x->flowers = sqlite3_column_int(s, 10);
     x->flower_age = pb_db_int(s, 11, -1);
     x->at = pb_db_text(s, 12, &rc);
@@ -97,9 +98,9 @@ static enum pb_rc fill(struct pb_book *b, sqlite3_stmt *s, struct pb_parents *pa
     x->bagged = pb_db_day(s, 16);
     x->note = pb_db_text(s, 17, &rc);
     x->doubtful = pb_db_text(s, 18, &rc);
-    if (rc != PB_OK)
-        return pb_fail_memory(err);
-    rc = pb_parents_load(parents, b, seed, &x->seed, err);
+    rc = pb_db_read_end(rc, "cross", err);
+    if (rc == PB_OK)
+        rc = pb_parents_load(parents, b, seed, &x->seed, err);
     if (rc == PB_OK)
         rc = load_pollen(b, parents, x, err);
     if (rc == PB_OK)

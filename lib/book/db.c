@@ -298,6 +298,25 @@ pb_day pb_db_day(sqlite3_stmt *stmt, int i)
     return day;
 }
 
+pb_day pb_db_day_needed(sqlite3_stmt *stmt, int i, enum pb_rc *rc)
+{
+    pb_day day = pb_db_day(stmt, i);
+    if (day == PB_DAY_NONE && *rc == PB_OK)
+        *rc = PB_EIO;
+    return day;
+}
+
+enum pb_rc pb_db_read_end(enum pb_rc rc, const char *what, struct pb_err *err)
+{
+    if (rc == PB_OK)
+        return PB_OK;
+    return rc == PB_ENOMEM ? pb_fail_memory(err)
+                           : pb_fail(err, PB_EIO,
+                                     "the book holds a %s that no podbook wrote; "
+                                     "see podbook history",
+                                     what);
+}
+
 char *pb_db_text(sqlite3_stmt *stmt, int i, enum pb_rc *rc)
 {
     const char *text = (const char *)sqlite3_column_text(stmt, i);

@@ -137,6 +137,11 @@ void pb_db_bind_head(sqlite3_stmt *stmt, const struct pb_head *head);
 void pb_db_read_head(sqlite3_stmt *stmt, struct pb_head *head, enum pb_rc *rc);
 
 pb_day pb_db_day(sqlite3_stmt *stmt, int i);
+/* The same of a day that is never absent; *rc becomes PB_EIO where a damaged book lacks it. */
+pb_day pb_db_day_needed(sqlite3_stmt *stmt, int i, enum pb_rc *rc);
+/* Tell what reading a row came to: PB_OK, PB_ENOMEM, or PB_EIO, no podbook wrote it.
+ *   what  "cross", "look": what the row is */
+enum pb_rc pb_db_read_end(enum pb_rc rc, const char *what, struct pb_err *err);
 /* A copy that is yours, NULL for NULL; *rc becomes PB_ENOMEM when it fails. */
 char *pb_db_text(sqlite3_stmt *stmt, int i, enum pb_rc *rc);
 /* Copy into a fixed array of size bytes; NULL gives the empty text. */

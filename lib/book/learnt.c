@@ -115,10 +115,12 @@ static enum pb_rc take_looks(struct lives *l, struct pb_cross *x, struct pb_err 
         struct pb_look *look = &x->looks[x->look_n++];
         memset(look, 0, sizeof(*look));
         look->number = sqlite3_column_int(l->look, 1);
-        look->on = pb_db_day(l->look, 2);
+        look->on = pb_db_day_needed(l->look, 2, &rc);
         look->found = pb_db_word(l->look, 3, pb_found_names, PB_FOUND_N);
         look->count = sqlite3_column_int(l->look, 4);
-        rc = pb_db_step(l->b, l->look, &l->look_row, err);
+        rc = pb_db_read_end(rc, "look at a cross", err);
+        if (rc == PB_OK)
+            rc = pb_db_step(l->b, l->look, &l->look_row, err);
     }
     return rc;
 }
@@ -136,10 +138,12 @@ static enum pb_rc take_harvests(struct lives *l, struct pb_cross *x, struct pb_e
         struct pb_harvest *h = &x->harvests[x->harvest_n++];
         memset(h, 0, sizeof(*h));
         h->number = sqlite3_column_int(l->harvest, 1);
-        h->on = pb_db_day(l->harvest, 2);
+        h->on = pb_db_day_needed(l->harvest, 2, &rc);
         h->count = sqlite3_column_int(l->harvest, 3);
         h->as = (enum pb_as)pb_db_word(l->harvest, 4, pb_as_names, PB_AS_N);
-        rc = pb_db_step(l->b, l->harvest, &l->harvest_row, err);
+        rc = pb_db_read_end(rc, "harvest", err);
+        if (rc == PB_OK)
+            rc = pb_db_step(l->b, l->harvest, &l->harvest_row, err);
     }
     return rc;
 }
@@ -174,10 +178,13 @@ static enum pb_rc one_life(struct lives *l, pb_life_each *each, void *ctx,
     struct pb_cross x;
     pb_cross_init(&x);
     x.head.n = sqlite3_column_int64(l->cross, 0);
-    x.pollinated = pb_db_day(l->cross, 1);
+    enum pb_rc rc = PB_OK;
+    x.pollinated = pb_db_day_needed(l->cross, 1, &rc);
     x.flowers = sqlite3_column_int(l->cross, 2);
     x.flower_age = pb_db_int(l->cross, 5, -1);
-    enum pb_rc rc = take_parent(l->b, l->cross, 3, 4, &x.seed, err);
+    rc = pb_db_read_end(rc, "cross", err);
+    if (rc == PB_OK)
+        rc = take_parent(l->b, l->cross, 3, 4, &x.seed, err);
     if (rc == PB_OK)
         rc = take_pollen(l, &x, err);
     if (rc == PB_OK)

@@ -3,6 +3,8 @@
 
 #include "book/db.h"
 
+#include <stdio.h>
+
 #define COLUMNS \
     "SELECT n,id,number,day,found,count,amount,sample,scale,method,note FROM look"
 #define INSERT "(id,number,day,found,count,amount,sample,scale,method,note,"
@@ -12,10 +14,11 @@ static enum pb_rc fill(sqlite3_stmt *s, const struct pb_course *course,
                        struct pb_look *l, struct pb_err *err)
 {
     enum pb_rc rc = PB_OK;
+    char what[32];
     l->n = sqlite3_column_int64(s, 0);
     pb_db_copy(s, 1, l->id, sizeof(l->id));
     l->number = sqlite3_column_int(s, 2);
-    l->on = pb_db_day(s, 3);
+    l->on = pb_db_day_needed(s, 3, &rc);
     const char *word = (const char *)sqlite3_column_text(s, 4);
     l->found = word != NULL ? pb_finding_find(course, word) : -1;
     l->count = sqlite3_column_int(s, 5);
@@ -24,13 +27,10 @@ static enum pb_rc fill(sqlite3_stmt *s, const struct pb_course *course,
     l->scale = pb_db_text(s, 8, &rc);
     l->method = pb_db_text(s, 9, &rc);
     l->note = pb_db_text(s, 10, &rc);
-    if (rc != PB_OK)
-        return pb_fail_memory(err);
-    return l->found >= 0 ? PB_OK
-                         : pb_fail(err, PB_EIO,
-                                   "the book holds a look at a %s that no "
-                                   "podbook wrote; see podbook history",
-                                   course->noun);
+    if (l->found < 0 && rc == PB_OK)
+        rc = PB_EIO;
+    (void)snprintf(what, sizeof(what), "look at a %s", course->noun);
+    return pb_db_read_end(rc, what, err);
 }
 
 enum pb_rc pb_looks_load(struct pb_book *b, struct pb_looked of, struct pb_look **v,

@@ -38,15 +38,15 @@ enum pb_rc pb_parents_load(struct pb_parents *m, struct pb_book *book, int64_t p
         return pb_fail_memory(err);
     size_t place = (size_t)((uint64_t)plant % PB_PARENTS_PLACES);
     struct pb_parent *there = &m->v[place];
-    if (plant == 0 || there->plant.n != plant) {
+    if (there->plant.n != plant || there->taxon == NULL) {
         struct pb_parent read;
         memset(&read, 0, sizeof(read));
         enum pb_rc rc = pb_parent_load(book, plant, &read, err);
-        if (rc != PB_OK || read.plant.n == 0) { /* a damaged book lacks it */
+        if (rc != PB_OK) {
             forget(&read);
             return rc;
         }
-        if (there->plant.n == 0)
+        if (there->taxon == NULL)
             m->taken[m->taken_n++] = (uint16_t)place;
         forget(there);
         *there = read;

@@ -367,9 +367,14 @@ enum pb_rc pb_parent_load(struct pb_book *b, int64_t plant, struct pb_parent *pa
         parent->elsewhere = sqlite3_column_int(s, 7) != 0;
         parent->gone = sqlite3_column_int(s, 8) != 0;
         pb_db_ref(s, 9, &parent->raised_from);
-        if (rc != PB_OK)
-            (void)pb_fail_memory(err);
+    } else if (rc == PB_OK) {
+        parent->plant.n = parent->genet.n = plant;
     }
+    if (rc == PB_OK && parent->taxon == NULL &&
+        (parent->taxon = pb_text_copy("")) == NULL)
+        rc = PB_ENOMEM;
+    if (rc == PB_ENOMEM)
+        (void)pb_fail_memory(err);
     bool clone = rc == PB_OK && row && sqlite3_column_type(s, 6) != SQLITE_NULL;
     (void)sqlite3_reset(s);
     if (clone)

@@ -101,7 +101,8 @@ enum pb_rc pb_plant_taxon(struct pb_book *book, int64_t plant, char **taxon,
 enum pb_rc pb_seed_parent_taxon(struct pb_book *book, int64_t plant, char **taxon,
                                 struct pb_err *err);
 
-/* Fill a parent from the plant's row; the strings are the parent's. */
+/* Fill a parent from the plant's row; the strings are the parent's.  Of a row that a damaged
+ * book lacks: its number, and the empty text as taxon and code. */
 enum pb_rc pb_parent_load(struct pb_book *book, int64_t plant, struct pb_parent *parent,
                           struct pb_err *err);
 
