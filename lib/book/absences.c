@@ -55,8 +55,8 @@ enum pb_rc pb_absences_from(struct pb_book *b, pb_day day, struct pb_absence **l
         v = more;
         v[count].n = sqlite3_column_int64(s, 0);
         pb_db_copy(s, 1, v[count].id, sizeof(v[count].id));
-        v[count].span = (struct pb_span){pb_db_day_needed(s, 2, &rc),
-                                         pb_db_day_needed(s, 3, &rc)};
+        v[count].span =
+            (struct pb_span){pb_db_day_needed(s, 2, &rc), pb_db_day_needed(s, 3, &rc)};
         rc = pb_db_read_end(rc, "day away", err);
         count++;
     }

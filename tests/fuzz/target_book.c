@@ -9,47 +9,19 @@
  * those that only read leave the file as it was.
  */
 #include "fuzz_command.h"
+#include "fuzz_mangle.h"
 
 #include "base/hash.h"
 
 #include <errno.h>
-#include <sqlite3.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
 enum {
     MOST = 12,           /* lines of one input */
-    MOST_STEPS = 2000,   /* of a statement, in thousands of SQLite's instructions */
     MOST_BYTES = 1 << 22 /* that a file may be made long */
 };
-
-static int enough(void *left)
-{
-    return --*(int *)left <= 0;
-}
-
-static void run_sql(const char *sql)
-{
-    sqlite3 *db = NULL;
-    int left = MOST_STEPS;
-    /* no other file may come of it */
-    if (strstr(sql, "TTACH") != NULL || strstr(sql, "ttach") != NULL ||
-        strcasestr(sql, "vacuum") != NULL || strcasestr(sql, "journal") != NULL)
-        return;
-    if (sqlite3_open_v2("book.db", &db, SQLITE_OPEN_READWRITE, NULL) == SQLITE_OK) {
-        (void)sqlite3_limit(db, SQLITE_LIMIT_LENGTH, 1 << 20);
-        (void)sqlite3_limit(db, SQLITE_LIMIT_ATTACHED, 0);
-        sqlite3_progress_handler(db, 1000, enough, &left);
-        (void)sqlite3_db_config(db, SQLITE_DBCONFIG_ENABLE_TRIGGER, 0, NULL);
-        (void)sqlite3_exec(db,
-                           "PRAGMA writable_schema=ON;"
-                           "PRAGMA ignore_check_constraints=ON",
-                           NULL, NULL, NULL);
-        (void)sqlite3_exec(db, sql, NULL, NULL, NULL);
-    }
-    (void)sqlite3_close(db);
-}
 
 static int hex(char c)
 {
@@ -83,7 +55,7 @@ static void change(const char *line)
 {
     int status = 0;
     if (strncmp(line, "sql ", 4) == 0)
-        run_sql(line + 4);
+        fuzz_mangle(line + 4);
     else if (strncmp(line, "put ", 4) == 0)
         put(line + 4);
     else if (strncmp(line, "cut ", 4) == 0)
@@ -107,20 +79,6 @@ static void verify(void)
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
-    static const char *const asks[] = {"list plants",
-                                       "list crosses --all --json",
-                                       "due --by 2026-12-31",
-                                       "share",
-                                       "history",
-                                       "kin --json",
-                                       "pedigree DM-1b",
-                                       "calendar",
-                                       "undo",
-                                       "look X25-001 holding",
-                                       "list seed --all",
-                                       "pairs",
-                                       "show DM-1",
-                                       "chances X25-001"};
     char *text = fuzz_text(data, size), *rest = text, *line = NULL;
     int status = 0;
     /* all of them for each input would take most of the time; a change of any byte of it
@@ -131,8 +89,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         change(line);
     if (turn % 4 == 0)
         verify();
-    for (size_t i = 0; i < 2; i++, turn /= PB_ARRAY_LEN(asks))
-        (void)fuzz_command_line(asks[turn % PB_ARRAY_LEN(asks)], &status);
+    for (size_t i = 0; i < 2; i++, turn /= FUZZ_ASKS)
+        (void)fuzz_command_line(fuzz_asks[turn % FUZZ_ASKS], &status);
     free(text);
     return 0;
 }
