@@ -42,10 +42,10 @@ static enum pb_rc ripening_json(const struct pb_chances *c, struct pb_buf *out,
         pb_row_write(quantile_keys, days, PB_ARRAY_LEN(days), &quantiles, err);
     const struct pb_cell cells[] = {
         pb_cell_int((int64_t)c->lesson.capsules),
-        pb_cell_json(whole(&window)),
+        json_cell(&window),
         pb_cell_real(pb_profile_weight(&c->match, stage), 6),
         pb_cell_int((int64_t)c->law->levels),
-        pb_cell_json(whole(&quantiles)),
+        json_cell(&quantiles),
     };
     if (rc == PB_OK)
         rc = pb_row_write(keys, cells, PB_ARRAY_LEN(keys), out, err);
@@ -95,7 +95,7 @@ static enum pb_rc rates_json(const struct pb_chances *c, struct pb_buf *out,
         pb_buf_init(&texts[i], MAX_TEXT);
         if (rc == PB_OK)
             rc = rate_json(&c->rates[i], &texts[i], err);
-        cells[i] = pb_cell_json(whole(&texts[i]));
+        cells[i] = json_cell(&texts[i]);
     }
     if (rc == PB_OK)
         rc = pb_row_write(pb_rate_names, cells, PB_RATE_N, out, err);
@@ -118,9 +118,9 @@ static enum pb_rc print_json(const struct pb_chances *c, struct pb_err *err)
     if (rc == PB_OK)
         rc = rates_json(c, &rates, err);
     const struct pb_cell cells[] = {
-        pb_cell_json(whole(&ripening)),
-        pb_cell_json(whole(&set)),
-        pb_cell_json(whole(&rates)),
+        json_cell(&ripening),
+        json_cell(&set),
+        json_cell(&rates),
         c->risk >= 0 ? pb_cell_real(c->risk, 9) : pb_cell_null(),
         day_cell(c->next_look, day),
     };

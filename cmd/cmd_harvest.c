@@ -25,7 +25,7 @@ static void warn_early(struct env *env, const struct pb_cross *x, pb_day on)
     struct pb_outlook o;
     char first[DAY_TEXT];
     pb_outlook_init(&o);
-    if (pb_outlook_make(&env->act, x, &o, NULL) == PB_OK &&
+    if (out_has(pb_outlook_make(&env->act, x, &o, NULL)) &&
         o.view.harvest.first != PB_DAY_NONE && on < o.view.harvest.first)
         say("Early: the harvest window opens on %s; young seed may not germinate.",
             day_text(o.view.harvest.first, first));

@@ -90,7 +90,7 @@ static enum pb_rc options_json(const struct opt *opts, size_t n, struct pb_buf *
         const struct pb_cell cells[] = {
             pb_cell_text(opts[i].name),
             pb_cell_text(opts[i].arg),
-            pb_cell_json(whole(&words)),
+            json_cell(&words),
             pb_cell_text(opts[i].help),
         };
         pb_buf_adds(out, i > 0 ? "," : "");
@@ -114,9 +114,12 @@ static enum pb_rc command_json(const struct cmd *cmd, struct pb_buf *out,
     cmd_synopsis(cmd, &usage);
     enum pb_rc rc = options_json(cmd->opts, cmd->opt_n, &options, err);
     const struct pb_cell cells[] = {
-        pb_cell_text(cmd->name),        pb_cell_text(whole(&usage)),
-        pb_cell_text(steps[cmd->step]), pb_cell_text(cmd->summary),
-        pb_cell_json(whole(&options)),  pb_cell_text(cmd->notes),
+        pb_cell_text(cmd->name),
+        pb_cell_text(whole(&usage)),
+        pb_cell_text(steps[cmd->step]),
+        pb_cell_text(cmd->summary),
+        json_cell(&options),
+        pb_cell_text(cmd->notes),
     };
     if (rc == PB_OK)
         rc = pb_row_write(keys, cells, PB_ARRAY_LEN(keys), out, err);

@@ -214,7 +214,7 @@ static enum pb_rc one_json(const struct pb_kin *kin, const struct pb_kin_all *al
         all->diversity.weight > 0 ? pb_cell_real(all->mean[g], DIGITS) : pb_cell_null(),
         pb_cell_bool((kin->family.flags[row] & PB_FAMILY_LIVING) != 0),
         pb_cell_bool((kin->family.flags[row] & PB_FAMILY_DOUBTED) != 0),
-        pb_cell_json(whole(&founders)),
+        json_cell(&founders),
     };
     if (rc == PB_OK)
         rc = out_object(keys, cells, PB_ARRAY_LEN(keys), err);
@@ -330,7 +330,7 @@ static enum pb_rc pair_json(const struct pb_kin *kin, const struct asked *q,
         pb_cell_real(pair->kinship, DIGITS),
         pb_cell_real(pair->kinship, DIGITS),
         pb_cell_text(pb_relation_words(pair->relation)),
-        pb_cell_json(whole(&doubtful)),
+        json_cell(&doubtful),
     };
     enum pb_rc rc = out_object(keys, cells, PB_ARRAY_LEN(keys), err);
     pb_buf_clear(&doubtful);

@@ -113,7 +113,7 @@ static bool swells_without_sign(struct env *env, const struct pb_cross *x)
 {
     struct pb_profile_match m;
     const struct pb_profile_stage *s = NULL;
-    if (pb_timing_find(&env->act, &x->seed, x->profile, &m, NULL) == PB_OK)
+    if (out_has(pb_timing_find(&env->act, &x->seed, x->profile, &m, NULL)))
         s = pb_profile_stage(&m, PB_STAGE_SWELLING);
     return s != NULL && s->no_sign;
 }

@@ -51,7 +51,7 @@ static enum pb_rc print_json(struct env *env, const struct pb_pairs_today *t,
             pb_cell_real(p->f, DIGITS),
             pb_cell_real(p->mean_kinship, DIGITS),
             pb_cell_real(p->expected, DIGITS),
-            pb_cell_json(whole(&warnings)),
+            json_cell(&warnings),
         };
         if (rc == PB_OK)
             rc = out_row(&o, cells, err);

@@ -149,7 +149,7 @@ static enum pb_rc print_json(struct env *env, const struct pb_lineage *l,
         const struct pb_cell cells[] = {
             pb_cell_text(code_of(l, n->genet)),
             pb_cell_text(pb_family_taxon(&l->kin.family, ped->origin_row[n->genet])),
-            pb_cell_json(whole(&plants)),
+            json_cell(&plants),
             pb_cell_int(n->depth),
             parent_cell(l, seed),
             parent_cell(l, pollen),

@@ -67,7 +67,7 @@ static enum pb_rc plan_json(const struct pb_cross *x, const struct pb_outlook *o
         day_cell(o->view.harvest.first, c),
         day_cell(o->view.harvest.last, d),
         pb_cell_text(pb_cross_kind_names[o->view.kind]),
-        pb_cell_json(whole(&warnings)),
+        json_cell(&warnings),
     };
     if (rc == PB_OK)
         rc = out_object(keys, cells, PB_ARRAY_LEN(keys), err);

@@ -16,7 +16,7 @@ static enum pb_rc print_json(const struct pb_undone *u, struct pb_err *err)
         pb_cell_int(u->n),
         pb_cell_text(u->command),
         pb_cell_int(u->by),
-        pb_cell_json(whole(&codes)),
+        json_cell(&codes),
     };
     if (rc == PB_OK)
         rc = out_object(keys, cells, PB_ARRAY_LEN(keys), err);

@@ -25,6 +25,13 @@ enum pb_rc out_status(void)
     return lacking;
 }
 
+bool out_has(enum pb_rc rc)
+{
+    if (rc == PB_ENOMEM || rc == PB_ELIMIT)
+        note_lack(rc);
+    return rc == PB_OK;
+}
+
 const char *whole(const struct pb_buf *b)
 {
     note_lack(pb_buf_status(b, NULL));
@@ -394,6 +401,12 @@ const char *day_text(pb_day day, char text[DAY_TEXT])
     (void)snprintf(text, DAY_TEXT, "%s %s", pb_day_weekday_name(day),
                    pb_day_format(day, iso));
     return text;
+}
+
+struct pb_cell json_cell(const struct pb_buf *json)
+{
+    const char *text = whole(json);
+    return pb_buf_status(json, NULL) == PB_OK ? pb_cell_json(text) : pb_cell_null();
 }
 
 struct pb_cell day_cell(pb_day day, char text[PB_DAY_TEXT])

@@ -22,6 +22,9 @@ void remark(const char *fmt, ...) PB_PRINTF(1, 2);
 
 /* The text of a buffer that is printed; where it is not whole the command fails at its end. */
 const char *whole(const struct pb_buf *b);
+/* What was to be printed could not be worked out: where that was for want of memory or room the
+ * command fails at its end.  Returns whether rc is PB_OK. */
+bool out_has(enum pb_rc rc);
 /* PB_ENOMEM, PB_ELIMIT  something that was to be printed was not, or not whole */
 enum pb_rc out_status(void);
 
@@ -77,6 +80,9 @@ enum pb_rc out_lines_json(char *lines, struct pb_buf *out, struct pb_err *err);
 /* "Sat 2026-05-09", or "-" for no day; text has room for DAY_TEXT. */
 enum { DAY_TEXT = 16 };
 const char *day_text(pb_day day, char text[DAY_TEXT]);
+
+/* One cell of JSON in a buffer; null where it is not whole, and the command fails at its end. */
+struct pb_cell json_cell(const struct pb_buf *json);
 
 /* One cell of a day: ISO text in the buffer, or null. */
 struct pb_cell day_cell(pb_day day, char text[PB_DAY_TEXT]);

@@ -71,7 +71,7 @@ static void seed_head(const struct pb_batch *b, struct pb_buf *out)
     add_real(out, ", ", b->constants.moisture, "% moisture");
     if (b->amount >= 0)
         pb_buf_printf(out, ", %" PRId64 " seeds", b->amount);
-    else if (pb_batch_left(b, &left, NULL) == PB_OK && left < 0)
+    else if (out_has(pb_batch_left(b, &left, NULL)) && left < 0)
         pb_buf_adds(out, ", seeds not counted");
 }
 
@@ -176,7 +176,7 @@ static void print_state(const struct pb_batch *b, const struct pb_life *life,
     int64_t left = -1;
     if (!c->many) {
         bool counted = b->kind == PB_SEED && life->open > 0 &&
-                       pb_batch_left(b, &left, NULL) == PB_OK && left >= 0;
+                       out_has(pb_batch_left(b, &left, NULL)) && left >= 0;
         say(counted ? "%s: %s, %" PRId64 " seed%s left" : "%s: %s", lead,
             pb_batch_state(b, life), left, left == 1 ? "" : "s");
         return;

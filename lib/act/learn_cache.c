@@ -94,6 +94,15 @@ void pb_learner_close(struct pb_act *a)
     pb_learner_drop(a);
 }
 
+/* What does not read as what was kept is thrown away like any stale cache. */
+static enum pb_rc unless_stale(enum pb_rc rc, struct pb_err *err)
+{
+    if (rc != PB_EPARSE)
+        return rc;
+    pb_err_clear(err);
+    return PB_OK;
+}
+
 enum pb_rc pb_learnt_load_brief(struct pb_learner *learner,
                                 const struct pb_learnt_taxon *t, int64_t genet,
                                 struct pb_ripening_brief **brief, int64_t *capsules,
@@ -105,13 +114,11 @@ enum pb_rc pb_learnt_load_brief(struct pb_learner *learner,
         return PB_OK;
     enum pb_rc rc = pb_learnt_brief(learner->book, &kept, &bytes, err);
     if (rc == PB_OK && bytes.v != NULL) {
-        /* what does not read as one is thrown away like any stale cache */
-        if (pb_ripening_brief_unpack(bytes.v, bytes.n, brief, NULL) != PB_OK)
-            *brief = NULL;
+        rc = pb_ripening_brief_unpack(bytes.v, bytes.n, brief, err);
         *capsules = kept.capsules;
     }
     free(bytes.v);
-    return rc;
+    return unless_stale(rc, err);
 }
 
 /* The whole of a law from the cache; *law stays NULL where it is not there any more. */
@@ -122,9 +129,8 @@ enum pb_rc pb_learnt_load_law(struct pb_learner *learner, const struct pb_learnt
                                    pb_buf_peek(&l->taxon->version), 0};
     struct pb_learnt_bytes bytes = {NULL, 0};
     enum pb_rc rc = pb_learnt_law(learner->book, &kept, &bytes, err);
-    if (rc == PB_OK && bytes.v != NULL &&
-        pb_ripening_law_unpack(bytes.v, bytes.n, law, NULL) != PB_OK)
-        *law = NULL;
+    if (rc == PB_OK && bytes.v != NULL)
+        rc = pb_ripening_law_unpack(bytes.v, bytes.n, law, err);
     free(bytes.v);
-    return rc;
+    return unless_stale(rc, err);
 }

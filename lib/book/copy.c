@@ -66,7 +66,7 @@ static enum pb_rc is_ours(struct pb_book *b, sqlite3_stmt *theirs, bool *ours,
     if (rc != PB_OK)
         return rc;
     for (int i = 0; i < 5; i++)
-        (void)sqlite3_bind_value(s, i + 1, sqlite3_column_value(theirs, i));
+        pb_db_bind_value(s, i + 1, sqlite3_column_value(theirs, i));
     rc = pb_db_step(b, s, ours, err);
     (void)sqlite3_reset(s);
     return rc;

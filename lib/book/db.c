@@ -12,13 +12,19 @@
 
 const char *const pb_db_beside[PB_BESIDE_N] = {"-wal", "-journal", "-shm"};
 
+/* Something could not be bound for want of memory: the next step of any statement tells it,
+ * which would run with NULL in its place. */
+static _Thread_local bool unbound;
+
+static void note_bound(int code)
+{
+    unbound = unbound || code == SQLITE_NOMEM;
+}
+
 enum pb_rc pb_db_fail(struct pb_book *b, struct pb_err *err)
 {
     const char *path = b->path != NULL ? b->path : "the book";
     int code = sqlite3_extended_errcode(b->db);
-    /* All columns are of a type: a blob stands for a day that there was no memory for. */
-    if (code == SQLITE_CONSTRAINT_DATATYPE)
-        return pb_fail_memory(err);
     switch (code & 0xff) {
     case SQLITE_NOMEM:
         return pb_fail_memory(err);
@@ -171,6 +177,10 @@ enum pb_rc pb_db_get(struct pb_book *b, const char *sql, sqlite3_stmt **stmt,
 enum pb_rc pb_db_step(struct pb_book *b, sqlite3_stmt *stmt, bool *row,
                       struct pb_err *err)
 {
+    if (unbound) {
+        unbound = false;
+        return pb_fail_memory(err);
+    }
     int code = sqlite3_step(stmt);
     if (pb_additions_refused(b, code)) {
         (void)sqlite3_reset(stmt);
@@ -231,7 +241,12 @@ void pb_db_bind_text(sqlite3_stmt *stmt, int i, const char *text)
     if (text == NULL || text[0] == '\0')
         (void)sqlite3_bind_null(stmt, i);
     else
-        (void)sqlite3_bind_text(stmt, i, text, -1, SQLITE_STATIC);
+        note_bound(sqlite3_bind_text(stmt, i, text, -1, SQLITE_STATIC));
+}
+
+void pb_db_bind_value(sqlite3_stmt *stmt, int i, const sqlite3_value *value)
+{
+    note_bound(sqlite3_bind_value(stmt, i, value));
 }
 
 void pb_db_bind_day(sqlite3_stmt *stmt, int i, pb_day day)
@@ -239,10 +254,9 @@ void pb_db_bind_day(sqlite3_stmt *stmt, int i, pb_day day)
     char text[PB_DAY_TEXT];
     if (day == PB_DAY_NONE)
         (void)sqlite3_bind_null(stmt, i);
-    else if (sqlite3_bind_text(stmt, i, pb_day_format(day, text), PB_DAY_TEXT - 1,
-                               SQLITE_TRANSIENT) != SQLITE_OK)
-        (void)sqlite3_bind_zeroblob(stmt, i,
-                                    1); /* no column takes it: see pb_db_fail */
+    else
+        note_bound(sqlite3_bind_text(stmt, i, pb_day_format(day, text), PB_DAY_TEXT - 1,
+                                     SQLITE_TRANSIENT));
 }
 
 void pb_db_bind_from(sqlite3_stmt *stmt, int i, int64_t value, int64_t from)

@@ -121,8 +121,10 @@ enum pb_rc pb_db_keep(struct pb_book *b, sqlite3_stmt *stmt, int64_t *n,
 enum pb_rc pb_db_run(struct pb_book *b, sqlite3_stmt *stmt, struct pb_err *err);
 
 /* Text is borrowed until the statement is reset; NULL, an empty text and PB_DAY_NONE
- * bind NULL, and so does a number below `from`. */
+ * bind NULL, and so does a number below `from`.  Where there is no memory for it the next
+ * step of this thread is PB_ENOMEM. */
 void pb_db_bind_text(sqlite3_stmt *stmt, int i, const char *text);
+void pb_db_bind_value(sqlite3_stmt *stmt, int i, const sqlite3_value *value);
 void pb_db_bind_day(sqlite3_stmt *stmt, int i, pb_day day);
 void pb_db_bind_from(sqlite3_stmt *stmt, int i, int64_t value, int64_t from);
 /* A row that is referred to; 0 binds NULL. */

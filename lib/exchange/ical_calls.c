@@ -4,6 +4,7 @@
 #include "base/text.h"
 
 #include <dlfcn.h>
+#include <errno.h>
 #include <stddef.h>
 #include <string.h>
 
@@ -24,8 +25,11 @@ static const char remedy[] = "install it (Debian: apt install libical3)";
 enum pb_rc pb_ical_load(const char *soname, struct pb_ical_calls *calls,
                         struct pb_err *err)
 {
+    errno = 0;
     /* Never unloaded (NODELETE): it leaves a destructor for its threads' memory. */
     void *library = dlopen(soname, RTLD_NOW | RTLD_LOCAL | RTLD_NODELETE);
+    if (library == NULL && errno == ENOMEM)
+        return pb_fail_memory(err);
     if (library == NULL) {
         const char *reason = dlerror(); /* NOLINT(concurrency-mt-unsafe): one thread */
         return pb_fail(err, PB_EIO,
