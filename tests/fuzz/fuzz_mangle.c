@@ -31,7 +31,7 @@ const char *const fuzz_asks[FUZZ_ASKS] = {
     "plan DM-1 AR-1 --harvest 2026-06-01",
     "away",
     "setting",
-    "amend X25-001 --flowers 4",
+    "amend X25-001 flowers=4",
     "harvest X25-001",
     "cross DM-1 AR-1",
 };
