@@ -122,8 +122,7 @@ static enum pb_rc tell_gone(struct pb_act *a, const struct pb_ref *parent, pb_da
     pb_plant_init(&p);
     enum pb_rc rc =
         pb_plant_find(a->book, PB_PLANT_BY_CODE, parent->code, &p, &found, err);
-    if (rc == PB_OK && found && p.gone != PB_GONE_NOT && p.gone_on != PB_DAY_NONE &&
-        p.gone_on < on)
+    if (rc == PB_OK && found && p.gone_on != PB_DAY_NONE && p.gone_on < on)
         pb_buf_printf(out,
                       "%s was %s on %s: this pollen is not fresh. Where some was kept, "
                       "enter it (podbook pollen %s --on DATE) and name the lot as the "
@@ -140,7 +139,7 @@ enum pb_rc pb_pollen_words(struct pb_act *a, const struct pb_cross *x,
 {
     enum pb_rc rc = PB_OK;
     for (size_t i = 0; i < x->pollen_n && rc == PB_OK; i++)
-        if (x->pollen[i].lot[0] == '\0')
+        if (x->pollen[i].lot[0] == '\0' && x->pollen[i].parent.gone)
             rc = tell_gone(a, &x->pollen[i].parent.plant, x->pollinated, out, err);
     return rc == PB_OK ? pb_buf_status(out, err) : rc;
 }
