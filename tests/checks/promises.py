@@ -35,7 +35,8 @@ def is_there(root, test):
     kind, _, name = test.partition("/")
     tests = root / "tests"
     return (any((tests / kind / file).is_file()
-                for file in (f"test_{name}.py", f"test_{name}.c", f"trial_{name}.c")) or
+                for file in (f"test_{name}.py", f"test_{name}.c", f"trial_{name}.c",
+                             f"target_{name}.c", f"{name}.c")) or
             (tests / kind / name / "cmd").is_file())
 
 
