@@ -43,7 +43,7 @@ static enum pb_rc tell(struct env *env, const struct pb_amended *amended,
         return PB_OK;
     }
     say("%s is amended; podbook show %s shows it", amended->code, amended->code);
-    if (amended->clone.len > 0)
+    if (has_text(&amended->clone))
         say_wrapped("Its clone has the new taxon with it: ", 2, whole(&amended->clone));
     return PB_OK;
 }

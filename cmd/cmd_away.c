@@ -49,10 +49,9 @@ static enum pb_rc tell_harvest(void *ctx, const struct pb_work *w, struct pb_err
 {
     struct meeting *m = ctx;
     char first[DAY_TEXT], last[DAY_TEXT];
-    (void)err;
-    pb_work_aways_note(m->away, 1, w);
-    if (!pb_work_harvest_meets(w, m->away->absence.span))
-        return PB_OK;
+    enum pb_rc rc = pb_work_aways_note(m->away, 1, w, err);
+    if (rc != PB_OK || !pb_work_harvest_meets(w, m->away->absence.span))
+        return rc;
     struct pb_span h = w->outlook->view.harvest;
     if (m->harvest_n++ == 0)
         say("Harvest windows that it meets:");

@@ -198,7 +198,7 @@ static void say_ripening(const struct pb_chances *c)
     struct pb_buf b;
     pb_buf_init(&b, MAX_TEXT);
     pb_timing_beyond(&c->match, &c->lesson, &b);
-    if (b.len > 0)
+    if (has_text(&b))
         say_wrapped("  ", 2, whole(&b));
     pb_buf_clear(&b);
     plot(c->law);

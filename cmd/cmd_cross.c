@@ -75,7 +75,7 @@ static enum pb_rc tell_words(struct env *env, const struct pb_cross *x,
     struct pb_buf b;
     pb_buf_init(&b, WORDS);
     enum pb_rc rc = pair_words(env, x, o->view.kind, &b, err);
-    if (rc == PB_OK && b.len > 0) {
+    if (rc == PB_OK && has_text(&b)) {
         say("%s", "");
         print_words(&b);
     }

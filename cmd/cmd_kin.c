@@ -279,7 +279,7 @@ static void say_doubted(const struct pb_kin *kin, const struct asked *q,
     struct pb_buf list;
     pb_buf_init(&list, MAX_TEXT);
     doubted(kin, q, "", &list);
-    if (list.len > 0) {
+    if (has_text(&list)) {
         pb_buf_adds(&list, "; podbook show tells why");
         say_wrapped(lead, strlen(lead), whole(&list));
     }
@@ -357,7 +357,7 @@ static enum pb_rc say_pair(const struct pb_kin *kin, const struct asked *q,
     }
     pb_buf_init(&b, MAX_TEXT);
     pb_ploidy_words(q->v[0].ploidy, q->v[1].ploidy, &b);
-    if (rc == PB_OK && b.len > 0)
+    if (rc == PB_OK && has_text(&b))
         say_wrapped("  ploidy           ", 19, whole(&b));
     pb_buf_clear(&b);
     say_doubted(kin, q, "  doubtful         ");

@@ -158,7 +158,7 @@ static enum pb_rc say_living(struct env *env, const struct pb_batch *b, bool giv
     pb_buf_init(&codes, PB_BATCH_PLANTS_TEXT);
     pb_buf_init(&text, PB_BATCH_PLANTS_TEXT + REMARK);
     enum pb_rc rc = pb_batch_outlived(&env->act, b, &codes, err);
-    if (rc == PB_OK && codes.len > 0) {
+    if (rc == PB_OK && has_text(&codes)) {
         const char *all = whole(&codes);
         size_t one = strcspn(all, ",");
         pb_buf_printf(&text,

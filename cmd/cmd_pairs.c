@@ -89,7 +89,7 @@ static enum pb_rc say_pair(const struct pb_pairs_today *t, size_t i, struct pb_e
     pb_buf_reset(&b);
     if (rc == PB_OK)
         rc = pb_pairs_warnings(t, p, &b, err);
-    if (rc == PB_OK)
+    if (rc == PB_OK && has_text(&b))
         say_lines("    ! ", b.data);
     pb_buf_clear(&b);
     return rc;
@@ -125,7 +125,7 @@ static enum pb_rc print_all(struct pb_pairs_today *t, const struct pb_pairs_ask 
     if (ask->set > t->best.n && t->best.n > 0)
         say("Only %zu of %zu: each clone at most %d time%s in each role (--per-plant).",
             t->best.n, ask->set, (int)ask->per_plant, ask->per_plant == 1 ? "" : "s");
-    if (t->out.len > 0) {
+    if (has_text(&t->out)) {
         say("\nLeft out:");
         say_lines("  ", t->out.data);
     }

@@ -25,6 +25,11 @@ enum pb_rc out_status(void)
     return lacking;
 }
 
+bool has_text(const struct pb_buf *b)
+{
+    return whole(b)[0] != '\0';
+}
+
 bool out_has(enum pb_rc rc)
 {
     if (rc == PB_ENOMEM || rc == PB_ELIMIT)

@@ -22,6 +22,8 @@ void remark(const char *fmt, ...) PB_PRINTF(1, 2);
 
 /* The text of a buffer that is printed; where it is not whole the command fails at its end. */
 const char *whole(const struct pb_buf *b);
+/* Is there anything in it to be printed?  Where it is not whole, as whole. */
+bool has_text(const struct pb_buf *b);
 /* What was to be printed could not be worked out: where that was for want of memory or room the
  * command fails at its end.  Returns whether rc is PB_OK. */
 bool out_has(enum pb_rc rc);

@@ -64,7 +64,7 @@ static void say_computed(const struct env *env, const struct pb_batch *b)
     else if (c->below > PB_REAL_NONE)
         pb_buf_printf(&text, "it stays above %s%% for more than a hundred years",
                       pb_text_number(c->below, start));
-    if (text.len > 0)
+    if (has_text(&text))
         say_wrapped("  ", 2, whole(&text));
     pb_buf_reset(&text);
     pb_buf_printf(&text,

@@ -46,7 +46,7 @@ enum pb_rc away_words(struct env *env, struct pb_span harvest, struct pb_buf *ou
 
 void print_words(struct pb_buf *lines)
 {
-    char *rest = lines->data;
+    char *rest = has_text(lines) ? lines->data : NULL;
     for (char *line; (line = take_line(&rest)) != NULL;)
         say_wrapped("", 2, line);
 }

@@ -198,17 +198,18 @@ static enum pb_rc push(struct due_run *run, const struct pb_work *w,
 }
 
 /* An open capsule that may split before anybody looks. */
-static void note_early(struct due_run *run, const struct pb_work *w)
+static enum pb_rc note_early(struct due_run *run, const struct pb_work *w,
+                             struct pb_err *err)
 {
     pb_day early = PB_DAY_NONE;
-    char day[PB_DAY_TEXT];
-    struct pb_buf *b = &run->list->early;
+    char day[PB_DAY_TEXT], from[PB_DAY_TEXT + sizeof("from ")];
     if (w->cross->bagged != PB_DAY_NONE ||
         !pb_outlook_early(w->outlook, run->ask.by, &early))
-        return;
-    pb_buf_printf(b, "%s%s (from %s)", b->len > 0 ? ", " : "", w->head->code,
-                  pb_day_format(early, day));
+        return PB_OK;
+    (void)snprintf(from, sizeof(from), "from %s", pb_day_format(early, day));
+    pb_work_name(&run->list->early, w->head->code, from);
     run->list->tolerance = w->outlook->lesson.tolerance;
+    return pb_buf_status(&run->list->early, err);
 }
 
 static enum pb_rc add_work(void *ctx, const struct pb_work *w, struct pb_err *err)
@@ -217,13 +218,14 @@ static enum pb_rc add_work(void *ctx, const struct pb_work *w, struct pb_err *er
     const struct pb_task *shown[PB_SHOWN_MAX];
     enum pb_silence why = PB_SILENT_N;
     enum pb_rc rc = pb_work_silence(w, &why, err);
-    if (why != PB_SILENT_N) {
-        struct pb_buf *codes = &run->list->silent[why];
-        pb_buf_printf(codes, "%s%s", codes->len > 0 ? ", " : "", w->head->code);
+    if (rc == PB_OK && why != PB_SILENT_N) {
+        pb_work_name(&run->list->silent[why], w->head->code, NULL);
+        rc = pb_buf_status(&run->list->silent[why], err);
     }
-    if (w->cross != NULL)
-        note_early(run, w);
-    pb_work_aways_note(run->list->away, run->list->away_n, w);
+    if (rc == PB_OK && w->cross != NULL)
+        rc = note_early(run, w, err);
+    if (rc == PB_OK)
+        rc = pb_work_aways_note(run->list->away, run->list->away_n, w, err);
     size_t n = pb_tasks_due(w->tasks, run->a->today, run->ask.by, shown);
     for (size_t i = 0; i < n && rc == PB_OK; i++)
         rc = push(run, w, shown[i], err);

@@ -289,6 +289,8 @@ enum pb_rc pb_kin_cautions(struct pb_act *a, const struct pb_cross *x,
             add_closeness(x, p, &pair, limit, out);
         pb_buf_reset(&ploidy);
         pb_ploidy_words(x->seed.ploidy, p->ploidy, &ploidy);
+        if (rc == PB_OK)
+            rc = pb_buf_status(&ploidy, err);
         if (ploidy.len > 0)
             pb_buf_printf(out, "Ploidy: %s.\n", pb_buf_peek(&ploidy));
     }

@@ -160,8 +160,7 @@ static enum pb_rc say_away(struct run *run, const struct pb_work_away *away,
 static enum pb_rc say_work(void *ctx, const struct pb_work *w, struct pb_err *err)
 {
     struct run *run = ctx;
-    enum pb_rc rc = PB_OK;
-    pb_work_aways_note(run->away, run->away_n, w);
+    enum pb_rc rc = pb_work_aways_note(run->away, run->away_n, w, err);
     for (size_t i = 0; rc == PB_OK && i < w->tasks->n; i++) {
         const struct pb_task *t = &w->tasks->v[i];
         if (t->done ? was_answered(w, t) : w->here)

@@ -283,15 +283,17 @@ static bool cannot_wait(const struct pb_work *w, const struct pb_task *t,
     return ends && (t->kind == PB_TASK_SOW || t->kind == PB_TASK_USE_POLLEN);
 }
 
-/* One more record in a list of them, as far as there is room. */
-static void name_in(struct pb_buf *list, const char *code, const char *task)
+void pb_work_name(struct pb_buf *list, const char *code, const char *why)
 {
-    enum { MORE = PB_MAX_CODE + 32 };
-    if (list->len + MORE >= list->max)
-        return;
-    pb_buf_printf(list, "%s%s", list->len > 0 ? ", " : "", code);
-    if (task != NULL)
-        pb_buf_printf(list, " (%s)", task);
+    static const char cut[] = ", ...";
+    enum { MORE = PB_MAX_CODE + 32, CUT = sizeof(cut) - 1 };
+    if (list->len + MORE + CUT < list->max) {
+        pb_buf_printf(list, "%s%s", list->len > 0 ? ", " : "", code);
+        if (why != NULL)
+            pb_buf_printf(list, " (%s)", why);
+    } else if (strcmp(list->data + list->len - CUT, cut) != 0) {
+        pb_buf_adds(list, cut);
+    }
 }
 
 bool pb_work_harvest_meets(const struct pb_work *w, struct pb_span days)
@@ -302,24 +304,28 @@ bool pb_work_harvest_meets(const struct pb_work *w, struct pb_span days)
     return h.first != PB_DAY_NONE && pb_span_meets(h, days);
 }
 
-static void note_away(struct pb_work_away *v, const struct pb_work *w)
+static enum pb_rc note_away(struct pb_work_away *v, const struct pb_work *w,
+                            struct pb_err *err)
 {
     struct pb_span away = v->absence.span;
     if (pb_work_harvest_meets(w, away))
-        name_in(&v->harvests, w->head->code, NULL);
-    if (w->cross != NULL)
-        return;
-    for (size_t k = 0; k < w->tasks->n; k++) {
+        pb_work_name(&v->harvests, w->head->code, NULL);
+    for (size_t k = 0; w->cross == NULL && k < w->tasks->n; k++) {
         const struct pb_task *t = &w->tasks->v[k];
         if (!t->done && cannot_wait(w, t, away))
-            name_in(&v->others, w->head->code, pb_task_names[t->kind]);
+            pb_work_name(&v->others, w->head->code, pb_task_names[t->kind]);
     }
+    enum pb_rc rc = pb_buf_status(&v->harvests, err);
+    return rc == PB_OK ? pb_buf_status(&v->others, err) : rc;
 }
 
-void pb_work_aways_note(struct pb_work_away *v, size_t n, const struct pb_work *w)
+enum pb_rc pb_work_aways_note(struct pb_work_away *v, size_t n, const struct pb_work *w,
+                              struct pb_err *err)
 {
+    enum pb_rc rc = PB_OK;
     if (w->life->open == 0 || !w->here)
-        return;
-    for (size_t i = 0; i < n; i++)
-        note_away(&v[i], w);
+        return rc;
+    for (size_t i = 0; i < n && rc == PB_OK; i++)
+        rc = note_away(&v[i], w, err);
+    return rc;
 }

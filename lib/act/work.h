@@ -103,6 +103,11 @@ bool pb_work_harvest_meets(const struct pb_work *w, struct pb_span days);
  * and what is good until a day (a capsule to be sown, pollen) where that day lies in it.
  * Looks, replating, deflasking and potting wait.
  */
-void pb_work_aways_note(struct pb_work_away *v, size_t n, const struct pb_work *w);
+enum pb_rc pb_work_aways_note(struct pb_work_away *v, size_t n, const struct pb_work *w,
+                              struct pb_err *err);
+
+/* Name one more record in a list of them, "X26-001 (why)"; as far as there is room for it, then
+ * "...".  why may be NULL, 24 bytes at most.  What there is no memory for is the list's status. */
+void pb_work_name(struct pb_buf *list, const char *code, const char *why);
 
 #endif

@@ -101,7 +101,7 @@ static enum pb_rc fill(struct pb_book *b, sqlite3_stmt *s, struct pb_batch *batc
     batch->genet = batch->plant;
     bool is_clone = sqlite3_column_type(s, 24) != SQLITE_NULL;
     bool of_plant = batch->plant.n != 0;
-    batch->taxon = pb_db_text(s, of_plant ? 22 : 25, &rc);
+    batch->taxon = pb_db_text_needed(s, of_plant ? 22 : 25, &rc);
     batch->taxon_seed = pb_db_text(s, 25, &rc);
     batch->taxon_pollen = pb_db_text(s, 26, &rc);
     fill_fields(s, batch, &rc);

@@ -5,6 +5,8 @@
 #include "base/text.h"
 
 #include <assert.h>
+#include <limits.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -118,13 +120,14 @@ enum pb_rc pb_db_check_beside(const char *path, struct pb_err *err)
     return rc;
 }
 
+/* Without memory, for it also tidies where there is none. */
 void pb_db_tidy(const char *path)
 {
+    char name[PATH_MAX];
     for (size_t i = 0; i < PB_BESIDE_N; i++) {
-        char *name = sqlite3_mprintf("%s%s", path, pb_db_beside[i]);
-        if (name != NULL)
+        int n = snprintf(name, sizeof(name), "%s%s", path, pb_db_beside[i]);
+        if (n > 0 && (size_t)n < sizeof(name))
             (void)unlink(name);
-        sqlite3_free(name);
     }
 }
 
@@ -340,6 +343,14 @@ char *pb_db_text(sqlite3_stmt *stmt, int i, enum pb_rc *rc)
     if (copy == NULL)
         *rc = PB_ENOMEM;
     return copy;
+}
+
+char *pb_db_text_needed(sqlite3_stmt *stmt, int i, enum pb_rc *rc)
+{
+    char *text = pb_db_text(stmt, i, rc);
+    if (text == NULL && *rc == PB_OK && (text = pb_text_copy("")) == NULL)
+        *rc = PB_ENOMEM;
+    return text;
 }
 
 void pb_db_copy(sqlite3_stmt *stmt, int i, char *to, size_t size)

@@ -146,6 +146,8 @@ pb_day pb_db_day_needed(sqlite3_stmt *stmt, int i, enum pb_rc *rc);
 enum pb_rc pb_db_read_end(enum pb_rc rc, const char *what, struct pb_err *err);
 /* A copy that is yours, NULL for NULL; *rc becomes PB_ENOMEM when it fails. */
 char *pb_db_text(sqlite3_stmt *stmt, int i, enum pb_rc *rc);
+/* The same of a text that is never absent; where a damaged book lacks it, the empty text. */
+char *pb_db_text_needed(sqlite3_stmt *stmt, int i, enum pb_rc *rc);
 /* Copy into a fixed array of size bytes; NULL gives the empty text. */
 void pb_db_copy(sqlite3_stmt *stmt, int i, char *to, size_t size);
 /* Index of the column's word among n names; 0 for NULL (and for what no book of ours

@@ -26,7 +26,7 @@ static enum pb_rc fill(sqlite3_stmt *s, struct pb_plant *p, struct pb_err *err)
 {
     enum pb_rc rc = PB_OK;
     pb_db_read_head(s, &p->head, &rc);
-    p->taxon = pb_db_text(s, 8, &rc);
+    p->taxon = pb_db_text_needed(s, 8, &rc);
     p->clone_name = pb_db_text(s, 9, &rc);
     p->ploidy = sqlite3_column_int(s, 10);
     p->origin = (enum pb_origin)pb_db_word(s, 11, pb_origin_names, PB_ORIGIN_N);
@@ -359,7 +359,7 @@ enum pb_rc pb_parent_load(struct pb_book *b, int64_t plant, struct pb_parent *pa
     rc = pb_db_step(b, s, &row, err);
     if (rc == PB_OK && row) {
         pb_db_ref(s, 0, &parent->plant);
-        parent->taxon = pb_db_text(s, 3, &rc);
+        parent->taxon = pb_db_text_needed(s, 3, &rc);
         parent->genet = parent->plant;
         if (sqlite3_column_type(s, 6) == SQLITE_NULL)
             parent->clone_name = pb_db_text(s, 4, &rc);
@@ -369,10 +369,9 @@ enum pb_rc pb_parent_load(struct pb_book *b, int64_t plant, struct pb_parent *pa
         pb_db_ref(s, 9, &parent->raised_from);
     } else if (rc == PB_OK) {
         parent->plant.n = parent->genet.n = plant;
+        parent->taxon = pb_text_copy("");
+        rc = parent->taxon != NULL ? PB_OK : PB_ENOMEM;
     }
-    if (rc == PB_OK && parent->taxon == NULL &&
-        (parent->taxon = pb_text_copy("")) == NULL)
-        rc = PB_ENOMEM;
     if (rc == PB_ENOMEM)
         (void)pb_fail_memory(err);
     bool clone = rc == PB_OK && row && sqlite3_column_type(s, 6) != SQLITE_NULL;

@@ -25,10 +25,11 @@ static struct {
 
 /*
  * libical 3.0 does not look whether it was given memory, and lets nobody put functions of
- * their own before its allocator: what it asks for itself, it gets.  Its loading is no part
- * of it.  ICU is its own.
+ * their own before its allocator: what it asks for itself, it gets.  ICU is its own.  So does
+ * what loads it: the loader of glibc ends a program at some places where it lacks memory (exit
+ * 127, "out of memory"), and nobody can keep it from that.
  */
-static bool is_libicals(void *from)
+static bool is_the_others(void *from)
 {
     enum { KNOWN = 4096 };
     static struct {
@@ -41,14 +42,15 @@ static bool is_libicals(void *from)
         bool found = dladdr(from, &info) != 0;
         known[i].from = from;
         known[i].its = found && (strstr(info.dli_fname, "/libical") != NULL ||
-                                 strstr(info.dli_fname, "/libicu") != NULL);
+                                 strstr(info.dli_fname, "/libicu") != NULL ||
+                                 strstr(info.dli_fname, "/ld-linux") != NULL);
     }
     return known[i].its;
 }
 
 static bool refused(void *from)
 {
-    if (!heap.counting || is_libicals(from))
+    if (!heap.counting || is_the_others(from))
         return false;
     heap.calls++;
     bool fails =

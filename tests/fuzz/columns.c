@@ -1,8 +1,8 @@
 /*
- * A book in which one column holds what it may not.  Every column of every table is set, in
- * all its rows, to each of a list of values, behind the back of the types and the checks, and
- * commands of fuzz_asks are run on it, verify among them: each ends with a status of podbook's
- * and prints nothing that a terminal obeys.
+ * A book in which one column holds what it may not, or a table nothing.  Every column of
+ * every table is set, in all its rows, to each of a list of values, behind the back of the
+ * types and the checks, and commands of fuzz_asks are run on it, verify among them: each ends
+ * with a status of podbook's and prints nothing that a terminal obeys.
  *   columns           some of the commands on each, all of them on each column
  *   columns --all     all of them on each
  *   columns TABLE     all of them on each of a table's
@@ -113,15 +113,21 @@ int main(int argc, char **argv)
     size_t asked = 0, step = argc > 1 ? 1 : SOME;
     make();
     size_t n = columns_of(v);
-    for (size_t i = 0; i < n; i++)
+    for (size_t i = 0; i < n; i++) {
+        if (only != NULL && strcmp(only, v[i].table) != 0)
+            continue;
+        if (i == 0 || strcmp(v[i - 1].table, v[i].table) != 0) {
+            (void)snprintf(sql, sizeof(sql), "DELETE FROM \"%.63s\"", v[i].table);
+            (void)fprintf(stderr, "%s\n", sql);
+            ask(sql, 0, 1);
+        }
         for (size_t k = 0; k < PB_ARRAY_LEN(values); k++) {
-            if (only != NULL && strcmp(only, v[i].table) != 0)
-                continue;
             (void)snprintf(sql, sizeof(sql), "UPDATE \"%.63s\" SET \"%.63s\"=%s",
                            v[i].table, v[i].name, values[k]);
             (void)fprintf(stderr, "%s\n", sql);
             ask(sql, asked++, step);
         }
+    }
     MUST(asked > 0, "no such table");
     free(bytes);
     printf("%zu books\n", asked);
