@@ -29,6 +29,8 @@ static enum pb_rc fill(sqlite3_stmt *s, const struct pb_course *course,
     l->note = pb_db_text(s, 10, &rc);
     if (l->found < 0 && rc == PB_OK)
         rc = PB_EIO;
+    if (rc == PB_OK)
+        return PB_OK;
     (void)snprintf(what, sizeof(what), "look at a %s", course->noun);
     return pb_db_read_end(rc, what, err);
 }
