@@ -105,6 +105,17 @@ static void add_folded(struct pb_buf *out, const struct pb_buf *line)
     pb_buf_adds(out, "\r\n");
 }
 
+/* libical folds a line without blanks between the two bytes of its end, too: is that so here,
+ * behind the fold?  Then what is before it is a whole line. */
+static bool ends_in_fold(struct pb_buf *line, const char *rest, const char *end)
+{
+    if (rest == end || *rest != '\n' || line->len == 0 ||
+        line->data[line->len - 1] != '\r')
+        return false;
+    line->data[--line->len] = '\0';
+    return true;
+}
+
 /* Append n bytes of whole lines as libical folded them, folded anew. */
 static enum pb_rc add_lines(struct pb_buf *out, const char *text, size_t n,
                             struct pb_err *err)
@@ -120,7 +131,9 @@ static enum pb_rc add_lines(struct pb_buf *out, const char *text, size_t n,
         p = stop < end ? stop + 2 : end;
         if (p < end && *p == ' ') {
             p++;
-            continue;
+            if (!ends_in_fold(&line, p, end))
+                continue;
+            p++;
         }
         rc = pb_buf_status(&line, err);
         if (rc == PB_OK)

@@ -1,4 +1,4 @@
-/* The iCalendar writer: exact text, folds, order, alarms, a library that is missing. */
+/* The iCalendar writer: exact text, order, alarms, a library that is missing. */
 #include "unit.h"
 
 #include "base/limits.h"
@@ -286,57 +286,6 @@ static void date_rows(void **state)
     }
 }
 
-#define BLANKS_36 "                                    "
-
-/* What fold_at promises, on texts that have no good place to break. */
-static void folds(void **state)
-{
-    (void)state;
-    static const struct {
-        const char *claim, *unit;
-        size_t times;
-        bool blank_ends; /* a line may have to end in a blank */
-    } rows[] = {
-        {"one long word",                    "x",                               900, false},
-        {"words",                            "leaf ",                           300, false},
-        {"two-octet characters",             "×",                              500, false},
-        {"three-octet characters",           "兰",                             400, false},
-        {"four-octet characters",            "🌸",                            300, false},
-        {"a letter and combining marks",     "e\xCC\x81\xCC\xA3",               300, false},
-        {"escapes",                          ";,",                              400, false},
-        {"backslashes only",                 "\\",                              400, false},
-        {"places the library likes",         "a;b:c \"d\" ^e ",                 100, false},
-        {"more blanks than a line can take", "a" BLANKS_36 BLANKS_36 BLANKS_36, 20,
-         true                                                                             },
-        {"and characters among them",        "🌸" BLANKS_36 BLANKS_36,        40,  true },
-    };
-    for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
-        struct pb_buf unit;
-        pb_buf_init(&unit, PB_MAX_TEXT);
-        for (size_t k = 0; k < rows[i].times; k++)
-            pb_buf_adds(&unit, rows[i].unit);
-        pb_buf_addc(&unit, '.');
-        struct pb_reminder r = sample();
-        r.summary = pb_buf_peek(&unit);
-        char *text = written(PB_CALENDAR_EVENTS, &r, 1);
-        for (char *p = text, *end; *p != '\0'; p = end + 2) {
-            uint32_t cp = 0;
-            end = strstr(p, "\r\n");
-            CLAIM(end != NULL, "%s: every line ends in CR LF", rows[i].claim);
-            size_t n = (size_t)(end - p);
-            CLAIM(n > 0 && n <= 75, "%s: a line of %zu octets", rows[i].claim, n);
-            CLAIM(rows[i].blank_ends || end[-1] != ' ', "%s: a line ends in a blank",
-                  rows[i].claim);
-            for (size_t at = 0, step; at < n; at += step) {
-                step = pb_text_decode(p + at, n - at, &cp);
-                CLAIM(step > 0 && cp >= ' ', "%s: a cut character", rows[i].claim);
-            }
-        }
-        free(text);
-        pb_buf_clear(&unit);
-    }
-}
-
 static void largest_fits(void **state)
 {
     (void)state;
@@ -446,12 +395,12 @@ static void missing_library(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(event_text),      cmocka_unit_test(to_do_text),
-        cmocka_unit_test(status_rows),     cmocka_unit_test(alarm_rows),
-        cmocka_unit_test(date_rows),       cmocka_unit_test(folds),
-        cmocka_unit_test(largest_fits),    cmocka_unit_test(refusals),
-        cmocka_unit_test(same_bytes),      cmocka_unit_test(nothing_is_a_file),
-        cmocka_unit_test(missing_library), cmocka_unit_test(file_after_file),
+        cmocka_unit_test(event_text),        cmocka_unit_test(to_do_text),
+        cmocka_unit_test(status_rows),       cmocka_unit_test(alarm_rows),
+        cmocka_unit_test(date_rows),         cmocka_unit_test(largest_fits),
+        cmocka_unit_test(refusals),          cmocka_unit_test(same_bytes),
+        cmocka_unit_test(nothing_is_a_file), cmocka_unit_test(missing_library),
+        cmocka_unit_test(file_after_file),
     };
     return UNIT_MAIN("calendar", tests);
 }
