@@ -35,7 +35,7 @@ static enum pb_rc check_header(struct pb_book *b, bool *empty, struct pb_header 
             "was written by a newer podbook (form %d, this one knows %d); "
             "install the newer program",
             h->version, pb_form_n);
-    if (!*empty && h->version < 1)
+    if (h->version < 0)
         return pb_fail_at(err, PB_EIO, b->path, 0,
                           "says that it is of form %d, which no podbook wrote; keep a "
                           "copy of the file as it is, and go back to a backup",
