@@ -19,6 +19,31 @@
     "INSERT INTO pollen_parent(crossing,place,plant,lot,age_days)" \
     " VALUES(?,?,?,?,?)"
 
+/*
+ * Many crosses, read in the order of their rows while nothing is written.  Most that are open
+ * have no harvest, and many no look yet: behind one that has none, the next that has some is
+ * asked for, and those before it are not asked.
+ */
+struct walk {
+    struct pb_parents parents;
+    bool open;                       /* they are open; of others most have some */
+    int64_t next_look, next_harvest; /* no cross before that row has one */
+};
+
+/* The first cross behind that row which has a row in that table.
+ *   sql  of one parameter and one column */
+static enum pb_rc ask_next(struct pb_book *b, const char *sql, int64_t row,
+                           int64_t *next, struct pb_err *err)
+{
+    sqlite3_stmt *s = NULL;
+    enum pb_rc rc = pb_db_get(b, sql, &s, err);
+    if (rc != PB_OK)
+        return rc;
+    (void)sqlite3_bind_int64(s, 1, row);
+    *next = INT64_MAX;
+    return pb_db_number(b, s, next, err);
+}
+
 static enum pb_rc load_harvests(struct pb_book *b, struct pb_cross *x,
                                 struct pb_err *err)
 {
@@ -80,10 +105,36 @@ static enum pb_rc load_pollen(struct pb_book *b, struct pb_parents *parents,
     return rc;
 }
 
-/* A row of COLUMNS, and everything that belongs to the cross. */
-static enum pb_rc fill(struct pb_book *b, sqlite3_stmt *s, struct pb_parents *parents,
+/* The looks and the harvests of a cross; w: NULL, or it is one of many. */
+static enum pb_rc load_story(struct pb_book *b, struct walk *w, struct pb_cross *x,
+                             struct pb_err *err)
+{
+    enum pb_rc rc = PB_OK;
+    int64_t row = x->head.n;
+    bool asks = w != NULL && w->open;
+    if (w == NULL || row >= w->next_look)
+        rc = pb_looks_load(b, (struct pb_looked){PB_CROSS, row}, &x->looks, &x->look_n,
+                           err);
+    if (rc == PB_OK && asks && row >= w->next_look && x->look_n == 0)
+        rc = ask_next(b,
+                      "SELECT crossing FROM look WHERE crossing>? AND withdrawn=0"
+                      " ORDER BY crossing LIMIT 1",
+                      row, &w->next_look, err);
+    if (rc == PB_OK && (w == NULL || row >= w->next_harvest))
+        rc = load_harvests(b, x, err);
+    if (rc == PB_OK && asks && row >= w->next_harvest && x->harvest_n == 0)
+        rc = ask_next(b,
+                      "SELECT crossing FROM harvest WHERE crossing>? AND withdrawn=0"
+                      " ORDER BY crossing LIMIT 1",
+                      row, &w->next_harvest, err);
+    return rc;
+}
+
+/* A row of COLUMNS, and everything that belongs to the cross; w: NULL, or it is one of many. */
+static enum pb_rc fill(struct pb_book *b, sqlite3_stmt *s, struct walk *w,
                        struct pb_cross *x, struct pb_err *err)
 {
+    struct pb_parents *parents = w != NULL ? &w->parents : NULL;
     enum pb_rc rc = PB_OK;
     pb_db_read_head(s, &x->head, &rc);
     int64_t seed = sqlite3_column_int64(s, 8);
@@ -103,10 +154,7 @@ static enum pb_rc fill(struct pb_book *b, sqlite3_stmt *s, struct pb_parents *pa
         rc = pb_parents_load(parents, b, seed, &x->seed, err);
     if (rc == PB_OK)
         rc = load_pollen(b, parents, x, err);
-    if (rc == PB_OK)
-        rc = pb_looks_load(b, (struct pb_looked){PB_CROSS, x->head.n}, &x->looks,
-                           &x->look_n, err);
-    return rc == PB_OK ? load_harvests(b, x, err) : rc;
+    return rc == PB_OK ? load_story(b, w, x, err) : rc;
 }
 
 enum pb_rc pb_cross_find(struct pb_book *b, enum pb_cross_by by, const char *key,
@@ -253,19 +301,19 @@ enum pb_rc pb_crosses_each(struct pb_book *b, enum pb_cross_set set, int64_t pla
         " OR x.n IN (SELECT crossing FROM pollen_parent WHERE plant=?1)) ORDER BY x.n",
     };
     sqlite3_stmt *s = NULL;
-    struct pb_parents parents = {.v = NULL}; /* no plant is written meanwhile */
+    struct walk walk = {.open = set == PB_CROSSES_DUE || set == PB_CROSSES_OPEN};
     enum pb_rc rc = pb_db_prepare(b, sql[set], &s, err);
     if (rc == PB_OK && set == PB_CROSSES_OF)
         (void)sqlite3_bind_int64(s, 1, plant);
     while (pb_db_next(b, s, &rc, err)) {
         struct pb_cross x;
         pb_cross_init(&x);
-        rc = fill(b, s, set == PB_CROSSES_OF ? NULL : &parents, &x, err);
+        rc = fill(b, s, set == PB_CROSSES_OF ? NULL : &walk, &x, err);
         if (rc == PB_OK)
             rc = each(ctx, &x, err);
         pb_cross_clear(&x);
     }
-    pb_parents_clear(&parents);
+    pb_parents_clear(&walk.parents);
     (void)sqlite3_finalize(s);
     return rc;
 }
