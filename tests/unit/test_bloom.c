@@ -154,5 +154,5 @@ int main(void)
         cmocka_unit_test(open_between_open_and_over),
         cmocka_unit_test(pollen_keeps_longer_dry_and_cold),
     };
-    return cmocka_run_group_tests(tests, NULL, NULL);
+    return UNIT_MAIN("bloom", tests);
 }

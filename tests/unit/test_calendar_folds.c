@@ -38,6 +38,9 @@ static char *written(struct pb_calendar *cal, const char *summary)
 /* What fold_at promises, on texts that have no good place to break. */
 static void folds(void **state)
 {
+    struct pb_calendar *cal = NULL;
+    (void)state;
+    assert_int_equal(pb_calendar_open(&cal, NULL), PB_OK);
     static const struct {
         const char *claim, *unit;
         size_t times;
@@ -62,7 +65,7 @@ static void folds(void **state)
         for (size_t k = 0; k < rows[i].times; k++)
             pb_buf_adds(&unit, rows[i].unit);
         pb_buf_addc(&unit, '.');
-        char *text = written(*state, pb_buf_peek(&unit));
+        char *text = written(cal, pb_buf_peek(&unit));
         for (char *p = text, *end; *p != '\0'; p = end + 2) {
             uint32_t cp = 0;
             end = strstr(p, "\r\n");
@@ -79,6 +82,7 @@ static void folds(void **state)
         free(text);
         pb_buf_clear(&unit);
     }
+    pb_calendar_close(cal);
 }
 
 /* The summary's line without its folds, as it stands in the file. */
@@ -104,7 +108,10 @@ static void unfolded(const char *text, struct pb_buf *out)
 static void folds_at_every_length(void **state)
 {
     enum { LONGEST = 160 };
+    struct pb_calendar *cal = NULL;
     struct pb_buf summary, wanted, got;
+    (void)state;
+    assert_int_equal(pb_calendar_open(&cal, NULL), PB_OK);
     pb_buf_init(&summary, PB_MAX_TEXT);
     pb_buf_init(&wanted, PB_MAX_TEXT);
     pb_buf_init(&got, PB_MAX_TEXT);
@@ -117,7 +124,7 @@ static void folds_at_every_length(void **state)
                 pb_buf_addc(&summary, i == before ? 'x' : '\\');
                 pb_buf_adds(&wanted, i == before ? "x" : "\\\\");
             }
-            char *text = written(*state, pb_buf_peek(&summary));
+            char *text = written(cal, pb_buf_peek(&summary));
             unfolded(text, &got);
             CLAIM(strcmp(pb_buf_peek(&got), pb_buf_peek(&wanted)) == 0,
                   "%d backslashes, x, %d: %s", before, behind, pb_buf_peek(&got));
@@ -126,21 +133,7 @@ static void folds_at_every_length(void **state)
     pb_buf_clear(&got);
     pb_buf_clear(&wanted);
     pb_buf_clear(&summary);
-}
-
-static int set_up(void **state)
-{
-    struct pb_calendar *cal = NULL;
-    if (pb_calendar_open(&cal, NULL) != PB_OK)
-        return 1;
-    *state = cal;
-    return 0;
-}
-
-static int tear_down(void **state)
-{
-    pb_calendar_close(*state);
-    return 0;
+    pb_calendar_close(cal);
 }
 
 int main(void)
@@ -149,5 +142,5 @@ int main(void)
         cmocka_unit_test(folds),
         cmocka_unit_test(folds_at_every_length),
     };
-    return cmocka_run_group_tests(tests, set_up, tear_down) != 0;
+    return UNIT_MAIN("calendar_folds", tests);
 }

@@ -198,5 +198,5 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(nothing_comes_out_that_was_not_in),
     };
-    return cmocka_run_group_tests(tests, NULL, NULL) != 0;
+    return UNIT_MAIN("counts", tests);
 }

@@ -492,5 +492,5 @@ int main(void)
         cmocka_unit_test(moves_that_cannot_be),
         cmocka_unit_test(what_contradicts_itself_is_followed_without_its_looks),
     };
-    return cmocka_run_group_tests(tests, NULL, NULL) != 0;
+    return UNIT_MAIN("course", tests);
 }

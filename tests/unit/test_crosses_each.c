@@ -102,5 +102,5 @@ static void each_as_alone(void **state)
 int main(void)
 {
     static const struct CMUnitTest tests[] = {cmocka_unit_test(each_as_alone)};
-    return cmocka_run_group_tests(tests, NULL, NULL) != 0;
+    return UNIT_MAIN("crosses_each", tests);
 }

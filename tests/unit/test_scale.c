@@ -89,5 +89,5 @@ int main(void)
         cmocka_unit_test(each_known_one_is_known),
         cmocka_unit_test(a_name_too_long_is_no_harm),
     };
-    return cmocka_run_group_tests(tests, NULL, NULL) != 0;
+    return UNIT_MAIN("scale", tests);
 }

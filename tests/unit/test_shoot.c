@@ -99,5 +99,5 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(shoots_ask_for_pups),
     };
-    return cmocka_run_group_tests(tests, NULL, NULL) != 0;
+    return UNIT_MAIN("shoot", tests);
 }

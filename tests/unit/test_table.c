@@ -136,5 +136,5 @@ int main(void)
         cmocka_unit_test(a_nul_is_no_text),
         cmocka_unit_test(cells_are_written),
     };
-    return cmocka_run_group_tests(tests, NULL, NULL);
+    return UNIT_MAIN("table", tests);
 }

@@ -172,5 +172,5 @@ int main(void)
         cmocka_unit_test(counts_of_one_day_come_out_as_said),
         cmocka_unit_test(what_may_be_a_plant_is_given_last),
     };
-    return cmocka_run_group_tests(tests, NULL, NULL) != 0;
+    return UNIT_MAIN("units", tests);
 }
