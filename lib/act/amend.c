@@ -121,7 +121,7 @@ static enum pb_rc amend_look(struct pb_act *a, const struct pb_edit *e,
 {
     struct pb_cross x;
     struct pb_look *look = NULL;
-    const struct pb_life_event entered = {false, e->look};
+    const struct pb_life_event entered = {false, e->look, false};
     pb_cross_init(&x);
     enum pb_rc rc = pb_find_cross(a, NULL, e->code, &x, err);
     if (rc == PB_OK)

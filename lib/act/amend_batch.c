@@ -127,7 +127,7 @@ enum pb_rc pb_edit_batch(struct pb_act *a, const struct pb_edit *e, struct pb_er
         rc = set_batch_field(&b, h, &e->fields[i], a->today, err);
     if (rc == PB_OK)
         rc = pb_batch_settle(a, &b, err);
-    const struct pb_life_event entered = {true, h != NULL ? h->number : 0};
+    const struct pb_life_event entered = {true, h != NULL ? h->number : 0, false};
     if (rc == PB_OK && h != NULL)
         rc = pb_cross_keep(a, &x, &entered, err);
     if (rc == PB_OK && h != NULL)
@@ -150,7 +150,7 @@ enum pb_rc pb_edit_batch_look(struct pb_act *a, const struct pb_edit *e,
 {
     struct pb_batch b;
     struct pb_look *look = NULL;
-    const struct pb_life_event entered = {false, e->look};
+    const struct pb_life_event entered = {false, e->look, false};
     pb_batch_init(&b, PB_SEED);
     enum pb_rc rc = pb_find_batch(a, NULL, PB_KIND_N, e->code, &b, err);
     if (rc == PB_OK)

@@ -311,7 +311,7 @@ enum pb_rc pb_batch_look(struct pb_act *a, struct pb_batch *b, struct pb_look *l
     struct pb_look *kept = &b->looks[b->look_n++];
     *kept = *look;
     look->scale = look->method = look->note = NULL; /* they moved */
-    const struct pb_life_event entered = {false, look->number};
+    const struct pb_life_event entered = {false, look->number, true};
     rc = pb_batch_keep(a, b, &entered, err); /* fills in the count */
     if (rc == PB_OK)
         rc = pb_look_keep(a->book, (struct pb_looked){b->kind, b->head.n}, kept, err);

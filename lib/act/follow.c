@@ -59,7 +59,7 @@ enum pb_rc pb_cross_look(struct pb_act *a, const char *code, struct pb_look *loo
     if (rc != PB_OK)
         return rc;
     pb_ids_next(a, look->id);
-    const struct pb_life_event entered = {false, look->number};
+    const struct pb_life_event entered = {false, look->number, true};
     rc = append_look(x, look, err);
     if (rc == PB_OK)
         rc = pb_cross_keep(a, x, &entered, err); /* fills in the count */
@@ -188,7 +188,7 @@ static enum pb_rc harvest_of(struct pb_act *a, const struct pb_harvesting *what,
         rc = append_harvest(x, &h, err);
     if (rc == PB_OK && what->apart)
         rc = set_apart(x, err);
-    const struct pb_life_event entered = {true, h.number};
+    const struct pb_life_event entered = {true, h.number, true};
     if (rc == PB_OK)
         rc = pb_cross_keep(a, x, &entered, err); /* fills in the count */
     for (size_t i = first; i < x->harvest_n && rc == PB_OK; i++)

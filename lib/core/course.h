@@ -189,14 +189,16 @@ enum pb_rc pb_course_follow(struct pb_story *story, struct pb_life *life,
 struct pb_life_event {
     bool late; /* a harvest */
     int number;
+    bool fresh; /* it is being entered: its number is not known to anyone yet */
 };
 
 /*
  * The same after something was entered or amended.
  *   was      the life before that, NULL: not known.  Looks of one day that were of different
  *            units then must be so still
- *   entered  that event; a refusal names it and what it contradicts, also where it is a
- *            later one that can no longer be.  NULL: the replay says which one cannot be
+ *   entered  that event; a refusal names it (not where it is fresh) and what it
+ *            contradicts, also where it is a later one that can no longer be.  NULL: the
+ *            replay says which one cannot be
  */
 enum pb_rc pb_course_enter(struct pb_story *story, const struct pb_life *was,
                            const struct pb_life_event *entered, struct pb_life *life,

@@ -186,9 +186,10 @@ enum pb_rc pb_run_refuse(const struct pb_course_run *r, struct pb_course_room ro
             add_reason_of_one(r, room, &b);
     }
     enum pb_rc rc = pb_buf_status(&b, err);
+    bool is_fresh = pb_run_is_entered(r, named) && r->entered->fresh;
     if (rc == PB_OK)
-        rc = pb_fail_at(err, PB_EINVALID, name_of(r, named, name), 0, "%s",
-                        pb_buf_peek(&b));
+        rc = pb_fail_at(err, PB_EINVALID, is_fresh ? NULL : name_of(r, named, name), 0,
+                        "%s", pb_buf_peek(&b));
     pb_buf_clear(&b);
     return rc;
 }

@@ -114,7 +114,7 @@ static void a_day_is_told_once_and_the_last_word_holds(void **state)
             make(&x, 3, &r->steps, r->steps.n - 1, looks, harvests);
             CLAIM(pb_cross_replay(&x, &before, NULL) == PB_OK, "%s: before", r->claim);
             make(&x, 3, &r->steps, r->steps.n, looks, harvests);
-            const struct pb_life_event last = {false, (int)x.look_n};
+            const struct pb_life_event last = {false, (int)x.look_n, true};
             enum pb_rc rc =
                 told ? pb_cross_replay_entered(&x, &before, &last, &life, NULL)
                      : pb_cross_replay(&x, &life, NULL);
@@ -142,7 +142,7 @@ static void no_other_record_makes_a_word_the_later_one(void **state)
     assert_int_equal(pb_cross_replay(&x, &before, NULL), PB_OK);
     assert_int_equal(before.restated_n, 0);
     looks[0].count = 3;
-    const struct pb_life_event first = {false, 1}, second = {false, 2};
+    const struct pb_life_event first = {false, 1, false}, second = {false, 2, false};
     assert_int_equal(pb_cross_replay_entered(&x, &before, &first, &life, &err),
                      PB_EINVALID);
     assert_string_equal(err.where, "look 1");
@@ -164,19 +164,28 @@ static void the_one_that_was_entered_is_named(void **state)
         struct pb_life_event entered;
         const char *where, *says;
     } rows[] = {
-        ROW("a look", STEPS(STEP(6, PB_SWOLLEN, 2), STEP(5, PB_DROPPED, 2)), {false, 2},
-            "look 2", "2 dropped on 2024-10-09 contradicts look 1 of 2024-10-10: "),
+        ROW("a look", STEPS(STEP(6, PB_SWOLLEN, 2), STEP(5, PB_DROPPED, 2)),
+            {false, 2, false}, "look 2",
+            "2 dropped on 2024-10-09 contradicts look 1 of 2024-10-10: "),
         ROW("a harvest, and not the look of its number",
-            STEPS(STEP(6, PB_SWOLLEN, 2), STEP(5, H + PB_AS_CLOSED, 2)), {true, 1},
-            "harvest 1",
+            STEPS(STEP(6, PB_SWOLLEN, 2), STEP(5, H + PB_AS_CLOSED, 2)),
+            {true, 1, false}, "harvest 1",
             "2 harvested on 2024-10-09 contradicts look 1 of 2024-10-10: "),
         ROW("a look, and not the harvest of its number",
-            STEPS(STEP(6, PB_SWOLLEN, 2), STEP(5, H + PB_AS_CLOSED, 2)), {false, 1},
-            "look 1", "2024-10-10: 2 cannot be swollen, of 3 flowers 1 is still open"),
+            STEPS(STEP(6, PB_SWOLLEN, 2), STEP(5, H + PB_AS_CLOSED, 2)),
+            {false, 1, false}, "look 1",
+            "2024-10-10: 2 cannot be swollen, of 3 flowers 1 is still open"),
         ROW("more than there are is said as many as there are",
-            STEPS(STEP(4, PB_SWOLLEN, 3), STEP(4, PB_YELLOWING, 4)), {false, 2},
+            STEPS(STEP(4, PB_SWOLLEN, 3), STEP(4, PB_YELLOWING, 4)), {false, 2, false},
             "look 2",
             "2024-10-08: 4 cannot be yellowing, of 3 flowers 3 are still open"),
+        ROW("a new look has no name yet",
+            STEPS(STEP(6, PB_SWOLLEN, 2), STEP(5, PB_DROPPED, 2)), {false, 2, true}, "",
+            "2 dropped on 2024-10-09 contradicts look 1 of 2024-10-10: "),
+        ROW("nor has a new harvest",
+            STEPS(STEP(6, PB_SWOLLEN, 2), STEP(7, H + PB_AS_CLOSED, 4)),
+            {true, 1, true}, "",
+            "2024-10-11: 4 cannot be harvested, of 3 flowers 3 are still open"),
     };
     for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++) {
         struct pb_look looks[LOOKS];
