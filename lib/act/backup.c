@@ -9,7 +9,7 @@ enum pb_rc pb_act_backup(struct pb_act *a, const char *path, struct pb_copied *m
     struct pb_replace *f = NULL;
     enum pb_rc rc = pb_book_copy_check(a->book, path, err);
     if (rc == PB_OK)
-        rc = pb_replace_begin(path, &f, err);
+        rc = pb_replace_begin_book(path, &f, err);
     if (rc == PB_OK)
         rc = pb_book_copy(a->book, pb_replace_beside(f), path, made, err);
     return pb_replace_end(f, rc, err);

@@ -94,28 +94,110 @@ static char *folder_of(const char *path)
     return text;
 }
 
-/* Resolve links; keep the permissions of what is there. */
-static enum pb_rc find_target(struct pb_replace *f, bool *there, struct stat *st,
-                              struct pb_err *err)
+/* What is written, and so what it may take the place of. */
+enum kind { TEXT, BOOK, ONE_OF_MANY };
+
+/* Is it a database?  (SQLite, "Database File Format", 1.3.1) */
+static enum pb_rc ask_database(const char *path, const char *shown, bool *is,
+                               struct pb_err *err)
 {
+    static const char magic[16] = "SQLite format 3";
+    char head[sizeof(magic)];
+    FILE *file = fopen(path, "rb");
+    if (file == NULL)
+        return refuse(shown, "cannot be read, so it is not replaced", err);
+    size_t n = fread(head, 1, sizeof(head), file);
+    bool failed = n < sizeof(head) && ferror(file) != 0;
+    (void)fclose(file);
+    if (failed)
+        return refuse(shown, "cannot be read, so it is not replaced", err);
+    *is = n == sizeof(head) && memcmp(head, magic, sizeof(head)) == 0;
+    return PB_OK;
+}
+
+/* A text takes no database's place. */
+static enum pb_rc check_no_database(const struct pb_replace *f, struct pb_err *err)
+{
+    bool is = false;
+    enum pb_rc rc = ask_database(f->path, f->shown, &is, err);
+    if (rc == PB_OK && is)
+        rc = pb_fail_at(err, PB_ECONFLICT, f->shown, 0,
+                        "is a book or another database, which would be lost; name "
+                        "another file");
+    return rc;
+}
+
+/* Nor that of a file which SQLite keeps beside one, and would take for its own. */
+static enum pb_rc check_not_beside(const struct pb_replace *f, struct pb_err *err)
+{
+    static const char *const ends[] = {"-wal", "-journal", "-shm"};
+    enum pb_rc rc = PB_OK;
+    bool is = false;
+    for (size_t i = 0; i < PB_ARRAY_LEN(ends) && rc == PB_OK && !is; i++) {
+        size_t n = strlen(f->path), end = strlen(ends[i]);
+        if (n <= end || strcmp(f->path + n - end, ends[i]) != 0)
+            continue;
+        f->path[n - end] = '\0';
+        if (access(f->path, F_OK) == 0)
+            rc = ask_database(f->path, f->shown, &is, err);
+        f->path[n - end] = ends[i][0];
+    }
+    if (rc == PB_OK && is)
+        rc =
+            pb_fail_at(err, PB_ECONFLICT, f->shown, 0,
+                       "is a name that SQLite has for what belongs to a database; name "
+                       "another file");
+    return rc;
+}
+
+/* Resolve links. */
+static enum pb_rc follow(struct pb_replace *f, struct pb_err *err)
+{
+    struct stat st;
     f->path = realpath(f->shown, NULL);
-    *there = f->path != NULL && stat(f->path, st) == 0;
-    if (f->path == NULL)
+    if (f->path != NULL)
+        return PB_OK;
+    if (errno == ENOMEM)
+        return no_memory(err);
+    if (lstat(f->shown, &st) == 0 && S_ISLNK(st.st_mode))
+        return pb_fail_at(
+            err, PB_EIO, f->shown, 0,
+            "is a link that leads nowhere; make what it leads to, or name "
+            "another file");
+    f->path = pb_text_copy(f->shown);
+    return f->path != NULL ? PB_OK : no_memory(err);
+}
+
+/* What is there, and may it be replaced? */
+static enum pb_rc find_target(struct pb_replace *f, enum kind kind, bool *there,
+                              struct stat *st, struct pb_err *err)
+{
+    enum pb_rc rc = PB_OK;
+    if (kind == ONE_OF_MANY)
         f->path = pb_text_copy(f->shown);
+    else
+        rc = follow(f, err);
+    if (rc != PB_OK)
+        return rc;
     if (f->path != NULL)
         f->folder = folder_of(f->path);
     if (f->folder == NULL)
         return no_memory(err);
+    *there = lstat(f->path, st) == 0 && !S_ISLNK(st->st_mode);
     if (*there && S_ISDIR(st->st_mode))
         return pb_fail_at(err, PB_EIO, f->shown, 0, "is a folder; name a file in it");
     if (*there && !S_ISREG(st->st_mode))
-        return pb_fail_at(err, PB_EIO, f->shown, 0,
-                          "is no plain file; name one, or none for standard output");
-    return PB_OK;
+        return pb_fail_at(err, PB_EIO, f->shown, 0, "is no plain file; name one%s",
+                          kind == TEXT ? ", or none for standard output" : "");
+    if (kind == TEXT)
+        rc = check_not_beside(f, err);
+    if (rc == PB_OK && kind == TEXT && *there)
+        rc = check_no_database(f, err);
+    return rc;
 }
 
-enum pb_rc pb_replace_begin(const char *path, struct pb_replace **out,
-                            struct pb_err *err)
+static enum pb_rc begin(const char *path, enum kind kind, struct pb_replace **out,
+                        struct pb_err *err)
 {
     struct stat st;
     bool there = false;
@@ -124,8 +206,9 @@ enum pb_rc pb_replace_begin(const char *path, struct pb_replace **out,
     if (f == NULL)
         return no_memory(err);
     f->shown = pb_text_copy(path);
+    f->of_many = kind == ONE_OF_MANY;
     enum pb_rc rc =
-        f->shown != NULL ? find_target(f, &there, &st, err) : no_memory(err);
+        f->shown != NULL ? find_target(f, kind, &there, &st, err) : no_memory(err);
     if (rc == PB_OK)
         rc = make_beside(f, &fd, err);
     if (rc == PB_OK && there && fchmod(fd, st.st_mode & 07777) != 0)
@@ -141,6 +224,18 @@ enum pb_rc pb_replace_begin(const char *path, struct pb_replace **out,
     if (fd >= 0)
         (void)close(fd);
     return pb_replace_end(f, rc, err);
+}
+
+enum pb_rc pb_replace_begin(const char *path, struct pb_replace **out,
+                            struct pb_err *err)
+{
+    return begin(path, TEXT, out, err);
+}
+
+enum pb_rc pb_replace_begin_book(const char *path, struct pb_replace **out,
+                                 struct pb_err *err)
+{
+    return begin(path, BOOK, out, err);
 }
 
 const char *pb_replace_beside(const struct pb_replace *f)
@@ -193,6 +288,9 @@ static bool holds(const char *path, const char *bytes, size_t n)
 {
     char part[4096];
     size_t got = 0, at = 0;
+    struct stat st;
+    if (lstat(path, &st) != 0 || !S_ISREG(st.st_mode))
+        return false;
     FILE *file = fopen(path, "rb");
     bool same = file != NULL;
     while (same && (got = fread(part, 1, sizeof(part), file)) > 0) {
@@ -213,11 +311,9 @@ enum pb_rc pb_replace_file(const char *path, const char *bytes, size_t n, bool *
         *changed = false;
         return PB_OK;
     }
-    enum pb_rc rc = pb_replace_begin(path, &f, err);
-    if (f != NULL) {
-        f->of_many = true;
+    enum pb_rc rc = begin(path, ONE_OF_MANY, &f, err);
+    if (rc == PB_OK)
         rc = pb_replace_write(f, bytes, n, err);
-    }
     rc = pb_replace_end(f, rc, err);
     if (rc == PB_OK)
         *changed = true;
