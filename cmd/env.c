@@ -49,8 +49,8 @@ static enum pb_rc find_book(struct env *env, const struct line *line,
     env->usual_place = path == NULL;
     if (path != NULL && path[0] == '\0')
         return pb_fail_at(err, PB_EPARSE, "book", 0, "the path is empty");
-    if (path != NULL)
-        pb_buf_adds(&env->path, path);
+    if (path != NULL) /* to the library ":memory:" is no file */
+        pb_buf_printf(&env->path, "%s%s", path[0] == ':' ? "./" : "", path);
     else {
         enum pb_rc rc = base_folder("XDG_DATA_HOME", ".local/share", &env->path, err);
         if (rc != PB_OK)

@@ -31,6 +31,8 @@ static enum pb_rc written(const struct env *env, struct pb_err *err)
     static const char history[] = "; podbook history tells what was kept";
     const char *kept = env != NULL && env->act.book != NULL ? history : "";
     enum pb_rc rc = env != NULL ? pb_learn_status(&env->act, err) : PB_OK;
+    if (rc == PB_OK && kept[0] != '\0')
+        rc = pb_book_check_same(env->act.book, err);
     if (rc != PB_OK)
         return rc;
     rc = out_status();
@@ -85,6 +87,8 @@ int main(int argc, char **argv)
     struct pb_err err = {0};
     struct words words = {argc, argv, 0, false};
     (void)signal(SIGPIPE, SIG_DFL);
+    (void)signal(SIGXFSZ,
+                 SIG_IGN); /* a file that may not grow is a disk that refuses */
     pb_book_one_thread();
     enum pb_rc rc = line_read(&words, cmd_table, cmd_n, &line, &err);
     if (rc != PB_OK)

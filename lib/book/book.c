@@ -1,12 +1,15 @@
 /* Opening, codes, settings.  See book.h; migrate.c for books of an older form. */
 #include "book/book.h"
 
+#include "base/buf.h"
 #include "base/text.h"
 #include "book/db.h"
 #include "book/first.h"
 #include "book/migrate.h"
 #include "book/place.h"
+#include "book/reading.h"
 #include "book/schema.h"
+#include "book/wal.h"
 #include "core/record.h"
 
 #include <errno.h>
@@ -16,9 +19,10 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-/* Ours, and not of a later podbook; *empty: nothing is in it yet. */
-static enum pb_rc check_header(struct pb_book *b, bool *empty, struct pb_header *h,
-                               struct pb_err *err)
+enum { MAX_PATH = 65536 };
+
+enum pb_rc pb_db_check_header(struct pb_book *b, bool *empty, struct pb_header *h,
+                              struct pb_err *err)
 {
     enum pb_rc rc = pb_header_read(b, h, err);
     if (rc != PB_OK)
@@ -78,44 +82,7 @@ void pb_book_set_pages(struct pb_book *b, int kib)
     (void)sqlite3_exec(b->db, sql, NULL, NULL, NULL);
 }
 
-/* WAL where the place allows it: one sync an act.  Elsewhere the journal stays as it is,
- * slower and as safe. */
-void pb_db_prefer_wal(struct pb_book *b)
-{
-    if (b->place == NULL)
-        (void)sqlite3_exec(b->db, "PRAGMA journal_mode=WAL", NULL, NULL, NULL);
-}
-
-/* Does the file's header say that it is a book with WAL? */
-static bool is_wal_book(const char *path)
-{
-    enum { WRITE_VERSION = 18, APPLICATION = 68 }; /* SQLite, "Database File Format" */
-    unsigned char head[100];
-    FILE *file = fopen(path, "rb");
-    bool read = file != NULL && fread(head, 1, sizeof(head), file) == sizeof(head);
-    if (file != NULL)
-        (void)fclose(file);
-    const unsigned char *id = head + APPLICATION;
-    return read && head[WRITE_VERSION] == 2 &&
-           ((uint32_t)id[0] << 24 | (uint32_t)id[1] << 16 | (uint32_t)id[2] << 8 |
-            id[3]) == PB_APPLICATION_ID;
-}
-
-/* A book that was brought to a place where WAL is not safe.  In exclusive mode SQLite does
- * without the shared memory, which must not be used once there.  Where somebody else has the
- * book open it stays as it is. */
-static void leave_wal(struct pb_book *b)
-{
-    if (b->place == NULL || !is_wal_book(b->path))
-        return;
-    (void)sqlite3_exec(b->db,
-                       "PRAGMA locking_mode=EXCLUSIVE; PRAGMA journal_mode=DELETE",
-                       NULL, NULL, NULL);
-    (void)sqlite3_exec(b->db, "PRAGMA locking_mode=NORMAL; SELECT 1 FROM sqlite_schema",
-                       NULL, NULL, NULL);
-}
-
-static enum pb_rc open_memory(struct pb_book *b, struct pb_err *err)
+enum pb_rc pb_db_open_memory(struct pb_book *b, struct pb_err *err)
 {
     b->absent = true;
     if (sqlite3_open_v2(":memory:", &b->db,
@@ -124,83 +91,6 @@ static enum pb_rc open_memory(struct pb_book *b, struct pb_err *err)
         return pb_db_fail(b, err);
     enum pb_rc rc = pb_db_set_up(b, err);
     return rc == PB_OK ? pb_migrate(b, 0, err) : rc;
-}
-
-/* Is anything there?  A file of no bytes is a book that does not exist yet. */
-static bool has_content(const char *path)
-{
-    struct stat st;
-    return stat(path, &st) == 0 && (!S_ISREG(st.st_mode) || st.st_size > 0);
-}
-
-/* What another podbook left in the journal beside the book stays there. */
-static void leave_journal(struct pb_book *b)
-{
-    char *wal = sqlite3_mprintf("%s-wal", b->path);
-    if (wal != NULL && has_content(wal))
-        (void)sqlite3_db_config(b->db, SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, 1, NULL);
-    sqlite3_free(wal);
-}
-
-/* A book of an older form, opened for reading. */
-static enum pb_rc read_old(struct pb_book *b, int version, bool check,
-                           struct pb_err *err)
-{
-    bool sound = true;
-    enum pb_rc rc = check ? pb_db_is_sound(b, &sound, err) : PB_OK;
-    if (rc != PB_OK)
-        return rc;
-    if (!sound)
-        return pb_fail_at(
-            err, PB_EIO, b->path, 0,
-            "is damaged, and of an older form; keep a copy of the file as "
-            "it is, and go back to a backup");
-    if (check)
-        return pb_fail_at(err, PB_EIO, b->path, 0,
-                          "is of an older form, which any other command brings up to "
-                          "date (podbook list plants); verify it then");
-    if (!b->reading)
-        return pb_fail_at(err, PB_EIO, b->path, 0,
-                          "is of an older form and lies in a place that cannot be "
-                          "written; copy it to one that can");
-    return pb_migrate_old(b, version, err);
-}
-
-static enum pb_rc open_reading(struct pb_book *b, bool check, struct pb_err *err)
-{
-    struct pb_header h;
-    bool empty = false;
-    enum pb_rc rc = PB_OK;
-    if (!has_content(b->path))
-        return open_memory(b, err);
-    int code = sqlite3_open_v2(b->path, &b->db, PB_DB_WRITE, NULL);
-    if ((code & 0xff) == SQLITE_NOMEM)
-        return pb_fail_memory(err);
-    bool usable = code == SQLITE_OK;
-    usable = usable && sqlite3_db_readonly(b->db, "main") == 0;
-    if (!usable) {
-        (void)sqlite3_close(b->db);
-        b->db = NULL;
-        rc = pb_db_open_immutable(b, b->path, err);
-    }
-    if (usable && !check)
-        leave_wal(b);
-    if (rc == PB_OK)
-        rc = pb_db_set_up(b, err);
-    if (rc == PB_OK && check)
-        leave_journal(b);
-    if (rc == PB_OK)
-        rc = check_header(b, &empty, &h, err);
-    b->reading = usable;
-    if (rc == PB_OK && !empty && h.version < pb_form_n)
-        rc = read_old(b, h.version, check, err);
-    b->reading = usable && !check;
-    if (rc != PB_OK || !empty)
-        return rc == PB_OK ? pb_db_exec(b, "PRAGMA query_only=ON", err) : rc;
-    b->reading = false;
-    (void)sqlite3_close(b->db);
-    b->db = NULL;
-    return open_memory(b, err);
 }
 
 static enum pb_rc open_writing(struct pb_book *b, struct pb_err *err)
@@ -221,14 +111,14 @@ static enum pb_rc open_writing(struct pb_book *b, struct pb_err *err)
             err, PB_EIO, b->path, 0,
             "the book cannot be written; check its permissions, or choose "
             "another with --book");
-    leave_wal(b);
+    pb_wal_leave(b);
     enum pb_rc rc = pb_db_set_up(b, err);
     if (rc == PB_OK)
-        rc = check_header(b, &b->fresh, &h, err);
+        rc = pb_db_check_header(b, &b->fresh, &h, err);
     if (rc == PB_OK && !b->fresh && h.version < pb_form_n)
         rc = pb_migrate_old(b, h.version, err);
     if (rc == PB_OK && !b->fresh)
-        pb_db_prefer_wal(b);
+        pb_wal_prefer(b);
     b->writable = rc == PB_OK;
     return rc;
 }
@@ -238,7 +128,7 @@ enum pb_rc pb_book_open_empty(struct pb_book **out, struct pb_err *err)
     struct pb_book *b = calloc(1, sizeof(*b));
     if (b == NULL)
         return pb_fail_memory(err);
-    enum pb_rc rc = open_memory(b, err);
+    enum pb_rc rc = pb_db_open_memory(b, err);
     if (rc == PB_OK)
         *out = b;
     else
@@ -253,12 +143,20 @@ static enum pb_rc check_place(const char *path, struct pb_err *err)
     struct stat st;
     char why[128] = "";
     if (stat(path, &st) == 0) {
+        /* of one byte SQLite says that there is none, and writes over it */
+        if (S_ISREG(st.st_mode) && st.st_size == 1)
+            return pb_fail_at(err, PB_EIO, path, 0, "%s", pb_db_no_book);
         if (S_ISREG(st.st_mode))
             return PB_OK;
         return pb_fail_at(err, PB_EIO, path, 0, "is %s; name a file with --book",
                           S_ISDIR(st.st_mode) ? "a folder"
                                               : "no book but a device or the like");
     }
+    if (errno == ENOENT && lstat(path, &st) == 0)
+        return pb_fail_at(
+            err, PB_EIO, path, 0,
+            "is a link that leads nowhere: is the disk there that the book lies on?  A "
+            "book that is yet to be made needs a name of its own");
     if (errno == ENOENT)
         return PB_OK;
     (void)strerror_r(errno, why, sizeof(why));
@@ -274,15 +172,20 @@ enum pb_rc pb_book_open(const char *path, enum pb_book_mode mode, struct pb_book
     struct pb_book *b = calloc(1, sizeof(*b));
     if (b == NULL)
         return pb_fail_memory(err);
-    b->path = pb_text_copy(path);
-    enum pb_rc rc = b->path == NULL ? pb_fail_memory(err) : PB_OK;
+    /* to SQLite "file:..." is no name but an address */
+    const char *here = strncmp(path, "file:", 5) == 0 ? "./" : "";
+    struct pb_buf whole;
+    pb_buf_init(&whole, MAX_PATH);
+    pb_buf_printf(&whole, "%s%s", here, path);
+    enum pb_rc rc = pb_buf_take(&whole, &b->path, err);
+    pb_buf_clear(&whole);
     if (rc == PB_OK)
         rc = check_place(path, err);
     if (rc == PB_OK)
         rc = pb_place_of(path, &b->place, err);
     if (rc == PB_OK)
         rc = mode == PB_BOOK_WRITE ? open_writing(b, err)
-                                   : open_reading(b, mode == PB_BOOK_CHECK, err);
+                                   : pb_reading_open(b, mode == PB_BOOK_CHECK, err);
     if (rc == PB_OK)
         *out = b;
     else
@@ -305,7 +208,7 @@ enum pb_rc pb_db_make_schema(struct pb_book *b, struct pb_err *err)
 {
     struct pb_header h;
     bool empty = false;
-    enum pb_rc rc = check_header(b, &empty, &h, err);
+    enum pb_rc rc = pb_db_check_header(b, &empty, &h, err);
     return rc == PB_OK && empty ? pb_migrate(b, 0, err) : rc;
 }
 

@@ -26,7 +26,7 @@ enum pb_book_mode { PB_BOOK_READ, PB_BOOK_WRITE, PB_BOOK_CHECK };
 void pb_book_one_thread(void);
 
 /*
- * Open the book at path.
+ * Open the book at path; ":memory:" is one that lasts as long as its handle.
  *   mode  PB_BOOK_READ: never changes a fact; a path without a file is an empty book.
  *         PB_BOOK_WRITE: the file is made by the first act that succeeds; its folder must
  *         exist
@@ -67,6 +67,13 @@ void pb_book_drop(struct pb_book *book);
  * of the book allows no WAL, others who write wait for as long.
  */
 enum pb_rc pb_book_hold(struct pb_book *book, struct pb_err *err);
+
+/*
+ * Is all that was read of one state?  To be asked at the end, for a book in a place where
+ * nothing may be written can be read without a lock only.
+ * PB_EIO  somebody wrote to it meanwhile
+ */
+enum pb_rc pb_book_check_same(const struct pb_book *book, struct pb_err *err);
 
 /* How much of the file may be kept in memory, in KiB; 8 MiB at first.  Little is enough
  * where much is passed over once, and more helps where rows are put in anywhere. */

@@ -143,6 +143,18 @@ static enum pb_rc copy_pages(struct pb_book *b, struct pb_book *to, struct pb_er
     return pb_db_exec(to, "PRAGMA journal_mode=DELETE", err);
 }
 
+/* Whoever may not read the book may not read its copy either. */
+static enum pb_rc keep_private(const struct pb_book *b, const char *into,
+                               const char *shown, struct pb_err *err)
+{
+    struct stat ours, st;
+    if (stat(b->path, &ours) == 0 && stat(into, &st) == 0 &&
+        chmod(into, st.st_mode & (ours.st_mode | S_IRUSR | S_IWUSR) & 07777) == 0)
+        return PB_OK;
+    return pb_fail_at(err, PB_EIO, shown, 0, "cannot be given the permissions of %s",
+                      b->path);
+}
+
 static enum pb_rc write_copy(struct pb_book *b, const char *into, struct pb_book *to,
                              struct pb_err *err)
 {
@@ -153,6 +165,8 @@ static enum pb_rc write_copy(struct pb_book *b, const char *into, struct pb_book
         (void)sqlite3_extended_result_codes(to->db, 1);
     if (rc == PB_OK)
         rc = copy_pages(b, to, err);
+    if (rc == PB_OK)
+        rc = pb_book_check_same(b, err);
     (void)sqlite3_close(to->db);
     to->db = NULL;
     pb_db_tidy(into); /* as a failing disk leaves it */
@@ -191,6 +205,8 @@ enum pb_rc pb_book_copy(struct pb_book *b, const char *into, const char *shown,
     struct pb_book to = {.path = pb_text_copy(shown)};
     struct pb_copied copied = {0, 0};
     enum pb_rc rc = to.path != NULL ? PB_OK : pb_fail_memory(err);
+    if (rc == PB_OK)
+        rc = keep_private(b, into, shown, err);
     if (rc == PB_OK)
         rc = write_copy(b, into, &to, err);
     if (rc == PB_OK)

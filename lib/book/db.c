@@ -13,6 +13,8 @@
 #include <unistd.h>
 
 const char *const pb_db_beside[PB_BESIDE_N] = {"-wal", "-journal", "-shm"};
+const char pb_db_no_book[] =
+    "is not a book of podbook; name the right file with --book";
 
 /* Something could not be bound for want of memory: the next step of any statement tells it,
  * which would run with NULL in its place. */
@@ -27,6 +29,8 @@ enum pb_rc pb_db_fail(struct pb_book *b, struct pb_err *err)
 {
     const char *path = b->path != NULL ? b->path : "the book";
     int code = sqlite3_extended_errcode(b->db);
+    if ((code & 0xff) != SQLITE_NOMEM && pb_book_check_same(b, err) != PB_OK)
+        return PB_EIO;
     switch (code & 0xff) {
     case SQLITE_NOMEM:
         return pb_fail_memory(err);
@@ -57,8 +61,7 @@ enum pb_rc pb_db_fail(struct pb_book *b, struct pb_err *err)
     case SQLITE_AUTH:
         return pb_fail_at(err, PB_EIO, path, 0, "no permission");
     case SQLITE_NOTADB:
-        return pb_fail_at(err, PB_EIO, path, 0,
-                          "is not a book of podbook; name the right file with --book");
+        return pb_fail_at(err, PB_EIO, path, 0, "%s", pb_db_no_book);
     case SQLITE_CORRUPT:
         return pb_fail_at(
             err, PB_EIO, path, 0,
@@ -118,6 +121,27 @@ enum pb_rc pb_db_check_beside(const char *path, struct pb_err *err)
         sqlite3_free(name);
     }
     return rc;
+}
+
+/* Who writes to a book with WAL changes the file itself only when he puts the journal into
+ * it: as long as the file is the same, what was read of it is of one state. */
+static bool has_changed(const struct pb_book *b)
+{
+    struct stat now;
+    const struct stat *was = &b->seen;
+    return b->unlocked && (stat(b->path, &now) != 0 || now.st_ino != was->st_ino ||
+                           now.st_dev != was->st_dev || now.st_size != was->st_size ||
+                           now.st_mtim.tv_sec != was->st_mtim.tv_sec ||
+                           now.st_mtim.tv_nsec != was->st_mtim.tv_nsec);
+}
+
+enum pb_rc pb_book_check_same(const struct pb_book *b, struct pb_err *err)
+{
+    return has_changed(b)
+               ? pb_fail_at(err, PB_EIO, b->path, 0,
+                            "changed while it was read, and could not be locked here; "
+                            "say it again")
+               : PB_OK;
 }
 
 /* Without memory, for it also tidies where there is none. */

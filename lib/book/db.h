@@ -13,10 +13,13 @@
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
+#include <sys/stat.h>
 
 /* Names that SQLite gives to files beside a book; the last holds nothing. */
 enum { PB_BESIDE_N = 3 };
 extern const char *const pb_db_beside[PB_BESIDE_N];
+/* What is said of a file that is none. */
+extern const char pb_db_no_book[];
 
 enum {
     PB_STATEMENTS = 96, /* prepared statements kept per book */
@@ -39,10 +42,12 @@ struct pb_book {
     bool writable;
     bool fresh; /* the file was empty when it was opened for writing */
     bool in_act;
-    bool checked; /* nothing was planted in it (planted.c) */
-    bool held;    /* one state is being read (pb_book_hold) */
-    bool reading; /* opened for reading, in a place that could be written */
-    bool absent;  /* there is no such file: an empty book in memory stands for it */
+    bool checked;     /* nothing was planted in it (planted.c) */
+    bool held;        /* one state is being read (pb_book_hold) */
+    bool reading;     /* opened for reading, in a place that could be written */
+    bool absent;      /* there is no such file: an empty book in memory stands for it */
+    bool unlocked;    /* read as the file stands, with no lock that keeps others out */
+    struct stat seen; /* what it was then */
     const char *place;   /* word for a disk where WAL is not safe (place.h); NULL */
     int64_t act;         /* number of the running act; 0: caches are written */
     uint32_t taken_back; /* how often what was written was rolled back */
@@ -57,14 +62,19 @@ struct pb_book {
 /* Turn SQLite's last error into ours, in a grower's words. */
 enum pb_rc pb_db_fail(struct pb_book *b, struct pb_err *err);
 
-/* Open a file in which nobody writes, or can: read as it stands, nothing is made beside it. */
+/* Open a file in which nobody writes, or should: read as it stands, nothing is made beside
+ * it. */
 enum pb_rc pb_db_open_immutable(struct pb_book *b, const char *path,
                                 struct pb_err *err);
 
 /* What every connection to a book is told first (book.c). */
 enum pb_rc pb_db_set_up(struct pb_book *b, struct pb_err *err);
-/* WAL, where the book's place allows it. */
-void pb_db_prefer_wal(struct pb_book *b);
+/* An empty book in memory, which stands for one that is not there (book.c). */
+enum pb_rc pb_db_open_memory(struct pb_book *b, struct pb_err *err);
+/* Ours, and not of a later podbook?  *empty: nothing is in it yet.  (book.c)  PB_EIO */
+struct pb_header;
+enum pb_rc pb_db_check_header(struct pb_book *b, bool *empty, struct pb_header *h,
+                              struct pb_err *err);
 /* Before the first write: triggers and views are those that podbook makes.  PB_EIO */
 enum pb_rc pb_db_check_planted(struct pb_book *b, struct pb_err *err);
 /* Inside the first transaction: make the tables, if no other process was faster. */

@@ -1,6 +1,7 @@
 /* Acts: the write lock, one transaction each; and reading of one state.  See book.h. */
 #include "book/db.h"
 #include "book/first.h"
+#include "book/wal.h"
 
 /* After a write to the caches of a book that is open for reading. */
 static void back_to_reading(struct pb_book *b)
@@ -116,7 +117,7 @@ enum pb_rc pb_book_end(struct pb_book *b, enum pb_rc rc, struct pb_err *err)
     if (rc == PB_OK && b->fresh) {
         b->fresh = false;
         rc = pb_first_place(b, err);
-        pb_db_prefer_wal(b);
+        pb_wal_prefer(b);
     }
     pb_book_drop(b); /* what was not committed */
     return rc;
