@@ -328,7 +328,9 @@ enum pb_rc pb_act_receive(struct pb_act *a, const struct pb_receiving *what,
     if (rc == PB_OK)
         rc = pb_book_begin(a->book, a->command, a->today, a->now, err);
     if (rc == PB_OK) {
-        rc = receive_all(&r, err);
+        rc = pb_book_take_in(a->book, err);
+        if (rc == PB_OK)
+            rc = receive_all(&r, err);
         if (rc == PB_OK && !r.changed)
             pb_book_drop(a->book);
         else

@@ -10,6 +10,12 @@
 #include "book/looks.h"
 #include "core/batch.h"
 
+/*
+ * The running act takes records in: taking it back gives those that it wrote over the
+ * revision that they had.  Before the first of them.
+ */
+enum pb_rc pb_book_take_in(struct pb_book *book, struct pb_err *err);
+
 /* Remember this point of the act; then go on from it, or back to it. */
 enum pb_rc pb_book_mark(struct pb_book *book, struct pb_err *err);
 enum pb_rc pb_book_go_on(struct pb_book *book, struct pb_err *err);

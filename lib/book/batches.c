@@ -4,6 +4,7 @@
 #include "base/text.h"
 #include "book/db.h"
 #include "book/plants.h"
+#include "book/revisions.h"
 
 #define COLUMNS                                                                       \
     "SELECT b.n,b.id,b.code,b.origin_code,b.revision,b.modified,b.withdrawn,b.extra," \
@@ -207,7 +208,10 @@ enum pb_rc pb_batch_update(struct pb_book *b, const struct pb_batch *batch, bool
                            struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    enum pb_rc rc = pb_db_get(
+    enum pb_rc rc = pb_revision_note(b, "batch", &batch->head, err);
+    if (rc != PB_OK)
+        return rc;
+    rc = pb_db_get(
         b,
         "UPDATE batch SET id=?,code=?,origin_code=?,revision=?,modified=?,withdrawn=?,"
         "extra=?,kind=?,day=?,units=?,amount=?,crossing=?,plant=?,source=?,capsules=?,"

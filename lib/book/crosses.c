@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "book/db.h"
 #include "book/parents.h"
+#include "book/revisions.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -271,7 +272,10 @@ enum pb_rc pb_cross_update(struct pb_book *b, const struct pb_cross *x, bool ope
                            struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    enum pb_rc rc = pb_db_get(
+    enum pb_rc rc = pb_revision_note(b, "crossing", &x->head, err);
+    if (rc != PB_OK)
+        return rc;
+    rc = pb_db_get(
         b,
         "UPDATE crossing SET id=?,code=?,origin_code=?,revision=?,modified=?,"
         "withdrawn=?,extra=?,seed_parent=?,pollinated=?,flowers=?,flower_age=?,at=?,"

@@ -45,6 +45,7 @@ struct pb_book {
     bool checked;     /* nothing was planted in it (planted.c) */
     bool held;        /* one state is being read (pb_book_hold) */
     bool reading;     /* opened for reading, in a place that could be written */
+    bool takes_in;    /* the running act receives records (revisions.h) */
     bool absent;      /* there is no such file: an empty book in memory stands for it */
     bool unlocked;    /* read as the file stands, with no lock that keeps others out */
     struct stat seen; /* what it was then */

@@ -4,6 +4,7 @@
 #include "base/buf.h"
 #include "base/text.h"
 #include "book/db.h"
+#include "book/revisions.h"
 #include "book/schema.h"
 
 #include <string.h>
@@ -93,7 +94,8 @@ static enum pb_rc changes_sql(struct pb_buf *sql, struct pb_err *err)
         pb_buf_printf(sql, ") FROM %s WHERE n=c.row) ", t->table);
     }
     pb_buf_adds(sql, "END END AS after FROM change c"
-                     " WHERE c.act=:act AND (:code IS NULL OR " IS_HAD "))"
+                     " WHERE c.act=:act AND c.tbl NOT IN (" PB_REVISION_ROWS ")"
+                     " AND (:code IS NULL OR " IS_HAD "))"
                      " SELECT c.tbl,c.code,"
                      "ifnull(json_extract(ifnull(c.before,c.after),'$.number'),0),"
                      "CASE WHEN c.after IS NOT NULL THEN e.key END,c.after IS NULL,");

@@ -55,8 +55,9 @@ enum pb_rc pb_history_changed(struct pb_book *book, bool *changed, struct pb_err
 enum pb_rc pb_history_newest(struct pb_book *book, int64_t *n, struct pb_err *err);
 
 /*
- * Take act n back, inside the running act.  Revisions of the records it touched go up,
- * never back, and their instant becomes now.
+ * Take act n back, inside the running act.  Revisions of the records it touched go up, and
+ * their instant becomes now; of what it had received both are again what they were before,
+ * where no later act on the record stands.
  *   command  out: the words of the act taken back; yours (free)
  * PB_ENOTFOUND  no such act   PB_EINVALID  taken back already, or an undo itself
  * PB_ECONFLICT  later records rest on it; the text names them.  The caller must then roll

@@ -3,6 +3,7 @@
 
 #include "book/db.h"
 #include "book/named.h"
+#include "book/revisions.h"
 #include "core/taxon.h"
 
 /* Bind everything that insert and update share, from parameter 1 on.  The key is the
@@ -66,7 +67,10 @@ enum pb_rc pb_plant_update(struct pb_book *b, const struct pb_plant *p,
                            struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    enum pb_rc rc = pb_db_get(
+    enum pb_rc rc = pb_revision_note(b, "plant", &p->head, err);
+    if (rc != PB_OK)
+        return rc;
+    rc = pb_db_get(
         b,
         "UPDATE plant SET id=?,code=?,origin_code=?,revision=?,modified=?,withdrawn=?,"
         "extra=?,taxon=?,clone_name=?,ploidy=?,origin=?,source=?,from_id=?,from_code=?,"

@@ -10,7 +10,8 @@
  *   book      one row: which book it is; a copy is of the same, and shown nowhere
  *   act       one row a command that wrote: when, its words, what it takes back
  *   change    one row a changed row: before is NULL for a new row, else the old columns
- *             as a JSON object; code is the record it belongs to
+ *             as a JSON object; code is the record it belongs to.  Rows of other tables than
+ *             those of facts: revisions.h
  *   plant.from_id  the cross a plant was raised from, by id: it may not be in this book
  *   plant.out_of_id, batch.source_id  the batch it came out of, while that is not in this
  *             book; batch.began is the first sowing of such a line

@@ -107,6 +107,7 @@ void pb_book_drop(struct pb_book *b)
         (void)sqlite3_exec(b->db, "ROLLBACK", NULL, NULL, NULL);
     pb_additions_end(b);
     b->in_act = false;
+    b->takes_in = false;
     back_to_reading(b);
 }
 

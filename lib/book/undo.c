@@ -11,6 +11,7 @@
 #include "base/buf.h"
 #include "base/text.h"
 #include "book/db.h"
+#include "book/revisions.h"
 #include "book/schema.h"
 
 #include <inttypes.h>
@@ -196,8 +197,11 @@ static const struct pb_logged *logged(const char *table)
 static enum pb_rc reverse_all(struct pb_book *b, int64_t n, struct pb_err *err)
 {
     sqlite3_stmt *s = NULL;
-    enum pb_rc rc = pb_db_prepare(
-        b, "SELECT tbl,row,before FROM change WHERE act=? ORDER BY n DESC", &s, err);
+    enum pb_rc rc =
+        pb_db_prepare(b,
+                      "SELECT tbl,row,before FROM change WHERE act=? AND tbl NOT IN"
+                      " (" PB_REVISION_ROWS ") ORDER BY n DESC",
+                      &s, err);
     if (rc == PB_OK)
         (void)sqlite3_bind_int64(s, 1, n);
     while (pb_db_next(b, s, &rc, err)) {
@@ -207,31 +211,6 @@ static enum pb_rc reverse_all(struct pb_book *b, int64_t n, struct pb_err *err)
                                  (const char *)sqlite3_column_text(s, 2), err);
     }
     (void)sqlite3_finalize(s);
-    return rc;
-}
-
-/* A record that an undo touched has changed again: its revision goes up. */
-static enum pb_rc raise_revisions(struct pb_book *b, int64_t n, int64_t now,
-                                  struct pb_err *err)
-{
-    static const char *const sql[] = {
-        "UPDATE plant SET revision=revision+1,modified=?2"
-        " WHERE code IN (SELECT code FROM change WHERE act=?1)",
-        "UPDATE crossing SET revision=revision+1,modified=?2"
-        " WHERE code IN (SELECT code FROM change WHERE act=?1)",
-        "UPDATE batch SET revision=revision+1,modified=?2"
-        " WHERE code IN (SELECT code FROM change WHERE act=?1)",
-    };
-    enum pb_rc rc = PB_OK;
-    for (size_t i = 0; i < PB_ARRAY_LEN(sql) && rc == PB_OK; i++) {
-        sqlite3_stmt *s = NULL;
-        rc = pb_db_get(b, sql[i], &s, err);
-        if (rc != PB_OK)
-            break;
-        (void)sqlite3_bind_int64(s, 1, n);
-        (void)sqlite3_bind_int64(s, 2, now);
-        rc = pb_db_run(b, s, err);
-    }
     return rc;
 }
 
@@ -292,7 +271,7 @@ enum pb_rc pb_history_undo(struct pb_book *b, int64_t n, int64_t now, char **com
     if (rc == PB_OK)
         rc = reverse_all(b, n, err);
     if (rc == PB_OK)
-        rc = raise_revisions(b, n, now, err);
+        rc = pb_revisions_undo(b, n, now, err);
     if (rc == PB_OK)
         rc = mark(b, n, err);
     if (rc == PB_OK)
