@@ -2,6 +2,7 @@
 #include "act/receive.h"
 #include "act/table_in.h"
 #include "base/text.h"
+#include "one_line.h"
 #include "out.h"
 #include "table.h"
 
@@ -47,12 +48,13 @@ static enum pb_rc json_row(struct receiving *r, const struct pb_receipt *p,
 
 static void fault(struct receiving *r, const struct pb_receipt *p)
 {
+    struct one_line why;
     r->aliens += p->alien;
     if (p->alien && r->aliens > ALIENS_MAX)
         return;
     if (r->faults++ < FAULTS_MAX)
         remark("%s:%ld: %s%s%s", r->file, p->line, p->there,
-               p->there[0] != '\0' ? ": " : "", p->why);
+               p->there[0] != '\0' ? ": " : "", one_line(&why, p->why));
 }
 
 /* What a grower should know of a line that is none of the many that went in as they are. */
@@ -190,12 +192,14 @@ static enum pb_rc table_note(void *ctx, const struct pb_table_note *n,
                              struct pb_err *err)
 {
     struct receiving *r = ctx;
+    struct one_line column, why;
     r->faults += n->bad;
-    if (!n->bad)
-        remark("%s:%ld: %s %s", r->file, n->line, n->column, n->why);
-    else if (r->faults <= FAULTS_MAX)
-        remark("%s:%ld: %s%s%s", r->file, n->line, n->column,
-               n->column[0] != '\0' ? ": " : "", n->why);
+    if (!n->bad || r->faults <= FAULTS_MAX)
+        remark("%s:%ld: %s%s%s", r->file, n->line, one_line(&column, n->column),
+               !n->bad                ? " "
+               : n->column[0] != '\0' ? ": "
+                                      : "",
+               one_line(&why, n->why));
     if (!r->env->json)
         return PB_OK;
     const struct pb_cell cells[] = {
@@ -288,11 +292,12 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
         rc = env_book(env, PB_BOOK_WRITE, err);
     if (rc != PB_OK)
         return rc;
+    struct one_line shown;
     FILE *in = standard ? stdin : fopen(file, "rb");
     if (in == NULL)
         return pb_fail_at(err, PB_EIO, file, 0, "cannot be opened: %s",
                           strerror(errno)); /* NOLINT(concurrency-mt-unsafe) */
-    file = standard ? "standard input" : file;
+    file = standard ? "standard input" : one_line(&shown, file);
     struct pb_receiving what = {.in = in,
                                 .file = file,
                                 .stay = args->vals[OPT_ELSEWHERE].given,
@@ -312,9 +317,13 @@ const struct cmd cmd_receive = {
     .summary = "take in the records that somebody shared, or a table",
     .notes =
         "FILE as podbook share prints it, - for standard input. Taking in the same\n"
-        "file again changes nothing. A newer record replaces yours, an older one is\n"
-        "left, and where both of you changed one, yours stays and you are told. A bad\n"
-        "line is named and passed over (exit status 1); the good ones are kept.\n"
+        "file again changes nothing. A record of a higher revision replaces yours, "
+        "which\n"
+        "goes to the history, an older one is left; of two of one revision that "
+        "differ\n"
+        "yours stays and you are told. A bad line is named and passed over (exit "
+        "status\n"
+        "1); the good ones are kept.\n"
         "Plants that a record names and you do not have are entered as elsewhere; "
         "those\n"
         "whose own record comes are yours now, unless you say --elsewhere. What was\n"
