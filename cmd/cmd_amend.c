@@ -33,6 +33,17 @@ static enum pb_rc split(const struct args *args, struct pb_field *fields,
     return PB_OK;
 }
 
+/* Of two values for one field nobody can tell which is meant. */
+static enum pb_rc check_once(struct env *env, const struct pb_field *fields, size_t n,
+                             struct pb_err *err)
+{
+    for (size_t i = 1; i < n; i++)
+        for (size_t k = 0; k < i; k++)
+            if (strcmp(fields[i].name, fields[k].name) == 0)
+                return env_usage(env, err, "%s is given twice", fields[i].name);
+    return PB_OK;
+}
+
 static enum pb_rc tell(struct env *env, const struct pb_amended *amended,
                        struct pb_err *err)
 {
@@ -67,6 +78,8 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
     bool withdraw = args->vals[0].given;
     size_t n = 0;
     enum pb_rc rc = split(args, fields, names, &n, err);
+    if (rc == PB_OK)
+        rc = check_once(env, fields, n, err);
     if (rc == PB_OK && withdraw && n > 0)
         rc = env_usage(env, err, "--withdraw goes alone, without FIELD=VALUE");
     if (rc == PB_OK && !withdraw && n == 0)
