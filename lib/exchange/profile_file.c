@@ -14,9 +14,12 @@
 #include "exchange/profile_row.h"
 
 #include <errno.h>
+#include <fcntl.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
 /* What has a place in the file and will be sorted: a row, or a name in one of its lists. */
 struct placed {
@@ -379,23 +382,48 @@ static enum pb_rc slurp(FILE *in, const char *path, struct pb_buf *text,
     return pb_buf_status(text, err);
 }
 
+/*
+ * Open a plain file; *in stays NULL where there is none of that name.  Whoever writes into a
+ * pipe may never come, so it is opened without waiting, and then looked at.
+ */
+static enum pb_rc open_plain(const char *path, FILE **in, struct pb_err *err)
+{
+    struct stat st;
+    int fd = open(path, O_RDONLY | O_NONBLOCK | O_CLOEXEC);
+    enum pb_rc rc = PB_OK;
+    if (fd < 0 && errno == ENOENT)
+        return PB_OK;
+    if (fd < 0)
+        return pb_fail_at(err, PB_EIO, path, 0,
+                          "cannot be opened; see that you may read it");
+    if (fstat(fd, &st) != 0)
+        rc = pb_fail_at(err, PB_EIO, path, 0, "cannot be read");
+    else if (!S_ISREG(st.st_mode))
+        rc = pb_fail_at(err, PB_EIO, path, 0,
+                        "is no plain file; put one there, or nothing");
+    else {
+        *in = fdopen(fd, "rb");
+        rc = *in != NULL ? PB_OK : pb_fail_memory(err);
+    }
+    if (rc != PB_OK)
+        (void)close(fd);
+    return rc;
+}
+
 enum pb_rc pb_profile_table_load(const char *path, struct pb_profile_table **table,
                                  struct pb_err *err)
 {
-    errno = 0;
-    FILE *in = fopen(path, "rb");
-    if (in == NULL && errno == ENOENT) {
+    FILE *in = NULL;
+    enum pb_rc rc = open_plain(path, &in, err);
+    if (rc != PB_OK)
+        return rc;
+    if (in == NULL) {
         *table = NULL;
         return PB_OK;
     }
-    if (in == NULL && errno == ENOMEM)
-        return pb_fail_memory(err);
-    if (in == NULL)
-        return pb_fail_at(err, PB_EIO, path, 0,
-                          "cannot be opened; see that you may read it");
     struct pb_buf text;
     pb_buf_init(&text, PB_MAX_PROFILE_FILE);
-    enum pb_rc rc = slurp(in, path, &text, err);
+    rc = slurp(in, path, &text, err);
     if (rc == PB_OK)
         rc = pb_profile_table_parse(path, pb_buf_peek(&text), text.len, table, err);
     pb_buf_clear(&text);

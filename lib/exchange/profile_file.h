@@ -27,7 +27,7 @@ enum pb_rc pb_profile_table_parse(const char *file, const char *text, size_t n,
 
 /*
  * Read a file.  One that does not exist is no error: *table is NULL then.
- * PB_EIO  it cannot be opened or read    otherwise as pb_profile_table_parse
+ * PB_EIO  it cannot be opened or read, or is no plain file    otherwise as pb_profile_table_parse
  */
 enum pb_rc pb_profile_table_load(const char *path, struct pb_profile_table **table,
                                  struct pb_err *err);

@@ -407,7 +407,7 @@ static void files(void **state)
           "a file that is not there is no error: %s", err.text);
     assert_null(table);
     assert_int_equal(pb_profile_table_load(PB_SOURCE_DIR, &table, &err), PB_EIO);
-    assert_string_equal(err.text, "cannot be read");
+    assert_string_equal(err.text, "is no plain file; put one there, or nothing");
 
     char path[] = "/tmp/XXXXXX";
     int fd = mkstemp(path);
