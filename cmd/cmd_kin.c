@@ -1,6 +1,6 @@
 /* podbook kin: who is related to whom. */
-#include "act/find.h"
 #include "act/kin.h"
+#include "asked.h"
 #include "base/text.h"
 #include "out.h"
 #include "print.h"
@@ -17,36 +17,6 @@ static const struct opt opts[OPT_COUNT] = {
      0,                                                                                    0, NULL, 0},
     {"all",      OPT_FLAG, NULL, "mean kinship over every plant of the book",           0, 0, NULL, 0},
 };
-
-/* The plants that were asked about. */
-struct asked {
-    struct pb_plant *v;
-    int64_t *rows;
-    size_t n;
-};
-
-static void asked_clear(struct asked *q)
-{
-    for (size_t i = 0; i < q->n; i++)
-        pb_plant_clear(&q->v[i]);
-    free(q->v);
-    free(q->rows);
-}
-
-static enum pb_rc asked_find(struct env *env, const struct args *args, struct asked *q,
-                             struct pb_err *err)
-{
-    q->v = calloc(args->word_n, sizeof(*q->v));
-    q->rows = calloc(args->word_n, sizeof(*q->rows));
-    enum pb_rc rc = q->v != NULL && q->rows != NULL ? PB_OK : pb_fail_memory(err);
-    for (size_t i = 0; i < args->word_n && rc == PB_OK; i++) {
-        pb_plant_init(&q->v[i]);
-        q->n = i + 1;
-        rc = pb_find_plant(&env->act, NULL, args->words[i], &q->v[i], err);
-        q->rows[i] = q->v[i].head.n;
-    }
-    return rc;
-}
 
 static enum pb_kin_over over_of(const struct args *args)
 {
@@ -254,7 +224,8 @@ static void doubted(const struct pb_kin *kin, const struct asked *q, const char 
 {
     for (size_t i = 0; i < q->n; i++) {
         int32_t row = pb_family_index(&kin->family, q->rows[i]);
-        if (row != PB_UNKNOWN && (kin->family.flags[row] & PB_FAMILY_DOUBTED) != 0)
+        if (row != PB_UNKNOWN && !asked_again(q, i) &&
+            (kin->family.flags[row] & PB_FAMILY_DOUBTED) != 0)
             pb_buf_printf(out, "%s%s%s%s",
                           out->len == 0      ? ""
                           : quote[0] != '\0' ? ","
@@ -344,12 +315,16 @@ static enum pb_rc say_pair(const struct pb_kin *kin, const struct asked *q,
     char number[PB_NUMBER_TEXT];
     const int32_t genet[2] = {pb_kin_genet(kin, q->rows[0]),
                               pb_kin_genet(kin, q->rows[1])};
-    say("%s and %s", q->v[0].head.code, q->v[1].head.code);
+    const bool itself = asked_again(q, 1);
+    if (itself)
+        say("%s with itself", q->v[0].head.code);
+    else
+        say("%s and %s", q->v[0].head.code, q->v[1].head.code);
     say("  %-16s %s", "relation", pb_relation_words(pair->relation));
     say("  %-16s %s, which is F of their progeny", "kinship",
         pb_text_number(pair->kinship, number));
     enum pb_rc rc = genet[0] != genet[1] ? say_common(kin, q, genet, err) : PB_OK;
-    for (size_t i = 0; i < 2 && rc == PB_OK; i++) {
+    for (size_t i = 0; i < (itself ? 1 : 2) && rc == PB_OK; i++) {
         pb_buf_init(&b, MAX_TEXT);
         pb_buf_printf(&b, "  %-16s ", q->v[i].head.code);
         rc = say_shares(kin, whole(&b), genet[i], err);
@@ -459,14 +434,14 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
         return kin_all(env, args, err);
     if (rc == PB_OK)
         rc = asked_find(env, args, &q, err);
-    if (rc == PB_OK && q.n == 1)
+    if (rc == PB_OK && args->word_n == 1)
         rc = kin_one(env, args, &q, err);
     else if (rc == PB_OK) {
         const struct pb_family_ask ask = {q.rows, q.n, true};
         rc = pb_kin_load(&env->act, &ask, &kin, err);
         if (rc == PB_OK) {
-            rc = q.n == 2 ? kin_two(env, &kin, &q, err)
-                          : kin_several(env, &kin, &q, err);
+            rc = args->word_n == 2 ? kin_two(env, &kin, &q, err)
+                                   : kin_several(env, &kin, &q, err);
             pb_kin_clear(&kin);
         }
     }
