@@ -376,6 +376,11 @@ static void print_never(const struct pb_cross *x)
     pb_buf_clear(&why);
 }
 
+const char *late_text(const struct pb_task *t, pb_day today)
+{
+    return pb_task_state_on(t, today) == PB_OVERDUE ? " (overdue)" : "";
+}
+
 void print_next(const struct pb_cross *x, const struct pb_outlook *o, pb_day today)
 {
     const struct pb_task *shown[PB_SHOWN_MAX];
@@ -393,8 +398,10 @@ void print_next(const struct pb_cross *x, const struct pb_outlook *o, pb_day tod
         else
             (void)snprintf(when, sizeof(when), "%s to %s", day_text(span->first, first),
                            day_text(span->last, last));
-        bool fits = strlen("Next:   ") + strlen(when) + strlen(what) <= OUT_WIDTH;
-        say("Next: %s%s%s", when, fits ? "  " : "\n      ", what);
+        const char *late = late_text(shown[i], today);
+        bool fits = strlen("Next:   ") + strlen(when) + strlen(what) + strlen(late) <=
+                    OUT_WIDTH;
+        say("Next: %s%s%s%s", when, fits ? "  " : "\n      ", what, late);
     }
 }
 

@@ -52,6 +52,9 @@ void life_text(const struct pb_life *life, struct pb_buf *out);
 /* Why nothing of a cross is due, in a few words; false: it is here.  Appends. */
 bool print_absent(const struct pb_cross *x, struct pb_buf *out);
 
+/* " (overdue)" behind a task whose last day is over, else nothing. */
+const char *late_text(const struct pb_task *t, pb_day today);
+
 /* The next thing to do on a cross, in a line; prints nothing when it is closed. */
 void print_next(const struct pb_cross *x, const struct pb_outlook *o, pb_day today);
 

@@ -195,8 +195,7 @@ void print_task(const struct env *env, const struct pb_task *t, const char *word
 {
     char first[DAY_TEXT], last[DAY_TEXT];
     say("  next: %s to %s  %s%s", day_text(t->span.first, first),
-        day_text(t->span.last, last), words,
-        pb_task_state_on(t, env->act.today) == PB_OVERDUE ? " (overdue)" : "");
+        day_text(t->span.last, last), words, late_text(t, env->act.today));
 }
 
 static void print_tasks(const struct env *env, const struct pb_batch *b,
