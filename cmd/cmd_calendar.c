@@ -13,9 +13,9 @@
 
 enum { O_OUT, O_DIR, O_TO_DO };
 static const struct opt opts[] = {
-    {"out",   OPT_TEXT, "FILE", "write the calendar to this file, replacing it whole", 0,
+    {"out",   OPT_NAME, "FILE", "write the calendar to this file, replacing it whole", 0,
      0,                                                                                      NULL, 0},
-    {"dir",   OPT_TEXT, "DIR",  "write one file a reminder into this folder",          0, 0, NULL,
+    {"dir",   OPT_NAME, "DIR",  "write one file a reminder into this folder",          0, 0, NULL,
      0                                                                                              },
     {"to-do", OPT_FLAG, NULL,   "to-dos instead of events",                            0, 0, NULL, 0},
 };

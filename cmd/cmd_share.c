@@ -15,7 +15,7 @@ static const struct opt opts[OPT_COUNT] = {
      0,                                                                                      NULL,              0},
     {"as",         OPT_WORD, "FORM", "for a gene bank or a laboratory",                0, 0, pb_passport_names,
      PB_PASSPORT_N                                                                                               },
-    {"out",        OPT_TEXT, "FILE", "write to this file, replacing it whole",         0, 0, NULL,              0},
+    {"out",        OPT_NAME, "FILE", "write to this file, replacing it whole",         0, 0, NULL,              0},
 };
 
 /* A record to standard output, or to the file (ctx) that is being written. */

@@ -49,6 +49,7 @@ static void sum_up(const struct pb_verified *v)
 static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *err)
 {
     struct pb_verified v;
+    struct pb_err why = {0};
     struct out o;
     (void)args;
     /* a broken file of profiles is no fault of the book */
@@ -57,10 +58,11 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
     if (rc != PB_OK)
         return rc;
     out_begin(&o, env, columns, PB_ARRAY_LEN(columns));
-    rc = pb_act_verify(&env->act, env->json ? tell_row : tell_person, &o, &v, err);
+    rc = pb_act_verify(&env->act, env->json ? tell_row : tell_person, &o, &v, &why);
     if (rc != PB_OK) {
+        const char *where = rc == PB_ENOTFOUND ? pb_buf_peek(&env->path) : why.where;
         out_drop(&o);
-        return rc;
+        return pb_fail_at(err, rc, where, why.line, "%s", why.text);
     }
     env->status = v.faults > 0;
     if (env->json)

@@ -165,6 +165,11 @@ static enum pb_rc check_value(const struct opt *o, pb_day today, struct optval *
     case OPT_FLAG:
     case OPT_TEXT:
         return PB_OK;
+    case OPT_NAME:
+        return val->text[0] != '\0'
+                   ? PB_OK
+                   : pb_fail_at(err, PB_EPARSE, o->name, 0,
+                                "no name was given: --%s %s", o->name, o->arg);
     case OPT_DATE:
         return pb_day_parse(o->name, val->text, today, &val->day, err);
     case OPT_INT:
@@ -201,6 +206,16 @@ static enum pb_rc count_words(const struct cmd *cmd, const struct args *args,
                        args->words[cmd->arg_max], cmd->name,
                        cmd->args[0] != '\0' ? " " : "", cmd->args, cmd->name);
     return PB_OK;
+}
+
+/* Of a command that takes a file, that it has a name. */
+static enum pb_rc check_file(const struct cmd *cmd, const struct args *args,
+                             struct pb_err *err)
+{
+    if (strcmp(cmd->args, "FILE") != 0 || args->word_n == 0 ||
+        args->words[0][0] != '\0')
+        return PB_OK;
+    return pb_fail_at(err, PB_EPARSE, cmd->args, 0, "no name was given");
 }
 
 /* One option of the command, or a common one, which the first pass has read already. */
@@ -253,6 +268,8 @@ enum pb_rc args_read(struct words *r, const struct cmd *cmd, pb_day today,
         rc = count_words(cmd, args, err);
         r->usage = rc != PB_OK;
     }
+    if (rc == PB_OK)
+        rc = check_file(cmd, args, err);
     for (size_t i = 0; i < cmd->opt_n && rc == PB_OK; i++)
         if (args->vals[i].given)
             rc = check_value(&cmd->opts[i], today, &args->vals[i], err);

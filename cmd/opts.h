@@ -18,6 +18,7 @@
 enum opt_type {
     OPT_FLAG, /* no value */
     OPT_TEXT, /* any text; whoever uses it checks it */
+    OPT_NAME, /* of a file or a folder: not empty */
     OPT_DATE,
     OPT_INT, /* in [low, high] */
     OPT_WORD /* one of the words */
