@@ -38,12 +38,9 @@ void fuzz_book_share(struct fuzz_book *b, bool notes, struct pb_buf *out);
  * with none but of days, counts and looks, which people may send as they are. */
 void fuzz_book_must_be_sound(struct fuzz_book *b);
 
-/* Take back what was done in one act, if anything was: the book shares then what it did
- * before, but for revisions and their instants, which never go back. */
+/* Take back what was received in one act, if anything was: the book shares then what it did
+ * before, with its revisions and their instants. */
 void fuzz_book_must_undo(struct fuzz_book *b, const struct pb_buf *before);
-
-/* Do two texts of shared records say the same, whatever their revisions? */
-bool fuzz_shares_alike(const struct pb_buf *a, const struct pb_buf *b);
 
 /* The records are the same (act/share.h compares alike); notes: private texts too. */
 bool fuzz_record_same(const struct pb_record *a, const struct pb_record *b, bool notes);
