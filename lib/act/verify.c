@@ -13,6 +13,7 @@
 #include "act/verify_caches.h"
 #include "book/flowerings.h"
 #include "book/plants.h"
+#include "book/rings.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -263,7 +264,9 @@ static enum pb_rc walk(struct run *run, struct pb_err *err)
     static const struct pb_batch_ask every = {PB_BATCHES_EVERY, PB_KIND_N, 0};
     struct pb_book *book = run->a->book;
     struct pb_err why = {0};
-    enum pb_rc rc = pb_plants_each(book, PB_PLANTS_ALL, check_plant, run, &why);
+    enum pb_rc rc = pb_book_rings(book, tell, run, &why);
+    if (rc == PB_OK)
+        rc = pb_plants_each(book, PB_PLANTS_ALL, check_plant, run, &why);
     if (rc == PB_OK)
         rc = pb_crosses_each(book, PB_CROSSES_EVERY, 0, check_cross, run, &why);
     if (rc == PB_OK)

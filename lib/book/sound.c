@@ -10,8 +10,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-const char *const pb_check_names[] = {"file", "form",    "link",     "history",
-                                      "code", "day",     "looks",    "count",
+const char *const pb_check_names[] = {"file", "form",    "link",     "history", "code",
+                                      "text", "origin",  "day",      "looks",   "count",
                                       "open", "derived", "reminder", "learnt"};
 _Static_assert(PB_ARRAY_LEN(pb_check_names) == PB_CHECK_N, "ORDER CHECK");
 
@@ -206,6 +206,12 @@ static enum pb_rc check_form(struct run *run, struct pb_err *err)
 
 /* ---- rows ----------------------------------------------------------------------------- */
 
+static const char anew[] =
+    "take its records over into a new book: podbook share, podbook receive";
+
+/* More records of one kind and year than anybody has; the next numbers fit their codes. */
+#define MOST_GIVEN "99999999"
+
 /* Each row of a question is a fault: its code or NULL, and what is wrong. */
 struct question {
     enum pb_check check;
@@ -215,28 +221,33 @@ struct question {
 static const struct question questions[] = {
     {PB_CHECK_LINK,
      "SELECT NULL,printf('row %s of %s refers to a row of %s that is not there',rowid,"
-     "\"table\",parent) FROM pragma_foreign_key_check",                     back_up                                                   },
+     "\"table\",parent) FROM pragma_foreign_key_check",                      back_up                                                   },
     {PB_CHECK_HISTORY,
      "SELECT NULL,printf('command %d takes back command %d, which does not say so',u.n,"
      "u.undoes) FROM act u JOIN act a ON a.n=u.undoes WHERE a.undone_by IS NOT u.n"
      " UNION ALL SELECT NULL,printf('command %d was taken back by command %d, which"
      " does not say so',a.n,a.undone_by) FROM act a JOIN act u ON u.n=a.undone_by"
-     " WHERE u.undoes IS NOT a.n",                                          back_up                                                   },
+     " WHERE u.undoes IS NOT a.n",                                           back_up                                                   },
     {PB_CHECK_CODE,
      "SELECT code,printf('%d records have the code %s',count(*),code) FROM"
      " (SELECT code FROM plant UNION ALL SELECT code FROM crossing"
      " UNION ALL SELECT code FROM batch) GROUP BY code COLLATE NOCASE HAVING "
-     "count(*)>1",                                                          "give all but one another code: podbook amend, with code="},
+     "count(*)>1",                                                           "give all but one another code: podbook amend, with code="},
     {PB_CHECK_CODE,
      "SELECT min(code),printf('%d records have the id %s',count(*),id) FROM"
      " (SELECT code,id FROM plant UNION ALL SELECT code,id FROM crossing"
-     " UNION ALL SELECT code,id FROM batch) GROUP BY id HAVING count(*)>1", back_up                                                   },
+     " UNION ALL SELECT code,id FROM batch) GROUP BY id HAVING count(*)>1",  back_up                                                   },
     {PB_CHECK_CODE,
      "SELECT code,printf('the book would give the code %s once more',code) FROM"
      " (SELECT code FROM crossing UNION ALL SELECT code FROM batch) LEFT JOIN counter"
      " ON letter=upper(substr(code,1,1)) AND year=CAST(substr(code,2,2) AS INTEGER)"
      " WHERE code GLOB '[A-Za-z][0-9][0-9]-[0-9]*'"
-     " AND CAST(substr(code,5) AS INTEGER)>ifnull(last,0)",                 back_up                                                   },
+     " AND CAST(substr(code,5) AS INTEGER)>ifnull(last,0)",                  back_up                                                   },
+    {PB_CHECK_CODE,
+     "SELECT NULL,printf('the count of codes like %s%02d-001 stands at %d; no podbook "
+     "wrote that',"
+     "letter,year,last) FROM counter WHERE last NOT BETWEEN 0 AND " MOST_GIVEN
+     " OR year NOT BETWEEN 0 AND 99 OR letter NOT IN ('X','S','F','C','P')", anew                                                      },
 };
 
 static enum pb_rc ask(struct run *run, const struct question *q, struct pb_err *err)
