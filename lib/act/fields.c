@@ -353,6 +353,34 @@ enum pb_rc pb_field_set(void *record, struct pb_field_rows table,
     return PB_OK;
 }
 
+enum pb_rc pb_field_texts(const void *record, struct pb_field_rows table,
+                          pb_field_text_each *each, void *ctx, struct pb_err *err)
+{
+    enum pb_rc rc = PB_OK;
+    for (size_t i = 0; i < table.n && rc == PB_OK; i++) {
+        const struct pb_field_row *r = &table.v[i];
+        const void *at = (const char *)record + r->at;
+        bool is_text = r->form == FORM_TEXT;
+        const struct pb_field_text t = {r->name, is_text ? *(char *const *)at : at,
+                                        is_text ? (size_t)r->high : PB_MAX_CODE};
+        if ((is_text || r->form == FORM_CODE) && t.text != NULL)
+            rc = each(ctx, &t, err);
+    }
+    return rc;
+}
+
+enum pb_rc pb_field_texts_plant(const struct pb_plant *p, pb_field_text_each *each,
+                                void *ctx, struct pb_err *err)
+{
+    return pb_field_texts(p, PB_FIELD_ROWS(plant_rows), each, ctx, err);
+}
+
+enum pb_rc pb_field_texts_cross(const struct pb_cross *x, pb_field_text_each *each,
+                                void *ctx, struct pb_err *err)
+{
+    return pb_field_texts(x, PB_FIELD_ROWS(cross_rows), each, ctx, err);
+}
+
 enum pb_rc pb_field_set_plant(struct pb_plant *p, const struct pb_field *f,
                               pb_day today, struct pb_err *err)
 {

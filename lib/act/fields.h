@@ -44,6 +44,23 @@ enum pb_rc pb_field_set_harvest(struct pb_harvest *h, const struct pb_field *f,
 enum pb_rc pb_field_set_batch(struct pb_batch *b, const struct pb_field *f,
                               pb_day today, struct pb_err *err);
 
+/* A text of a record, and how many bytes may be kept in it. */
+struct pb_field_text {
+    const char *name, *text; /* borrowed for the call */
+    size_t most;
+};
+typedef enum pb_rc pb_field_text_each(void *ctx, const struct pb_field_text *t,
+                                      struct pb_err *err);
+/* Every text of a record that a field gives; one that is not there is passed over. */
+enum pb_rc pb_field_texts_plant(const struct pb_plant *p, pb_field_text_each *each,
+                                void *ctx, struct pb_err *err);
+enum pb_rc pb_field_texts_cross(const struct pb_cross *x, pb_field_text_each *each,
+                                void *ctx, struct pb_err *err);
+enum pb_rc pb_field_texts_look(const struct pb_look *l, const struct pb_course *course,
+                               pb_field_text_each *each, void *ctx, struct pb_err *err);
+enum pb_rc pb_field_texts_batch(const struct pb_batch *b, pb_field_text_each *each,
+                                void *ctx, struct pb_err *err);
+
 /*
  * A parent as typed: CODE, or CODE=TAXON for a plant that is entered in the same act.  The
  * reference's row number becomes 0: it is looked up when the record is kept.

@@ -107,17 +107,27 @@ enum pb_rc pb_field_found(const struct pb_course *course, const char *what,
     return rc;
 }
 
-enum pb_rc pb_field_set_look(struct pb_look *l, const struct pb_course *course,
-                             const struct pb_field *f, pb_day today, struct pb_err *err)
+static struct pb_field_rows rows_of_look(const struct pb_course *course)
 {
     struct pb_field_rows rows =
         course->many ? PB_FIELD_ROWS(look_rows) : PB_FIELD_ROWS(counting_look_rows);
     rows.course = course;
-    return pb_field_set(l, rows, f, today, err);
+    return rows;
 }
 
-enum pb_rc pb_field_set_batch(struct pb_batch *b, const struct pb_field *f,
-                              pb_day today, struct pb_err *err)
+enum pb_rc pb_field_set_look(struct pb_look *l, const struct pb_course *course,
+                             const struct pb_field *f, pb_day today, struct pb_err *err)
+{
+    return pb_field_set(l, rows_of_look(course), f, today, err);
+}
+
+enum pb_rc pb_field_texts_look(const struct pb_look *l, const struct pb_course *course,
+                               pb_field_text_each *each, void *ctx, struct pb_err *err)
+{
+    return pb_field_texts(l, rows_of_look(course), each, ctx, err);
+}
+
+static struct pb_field_rows rows_of_batch(const struct pb_batch *b)
 {
     struct pb_field_rows rows = b->kind == PB_SEED      ? PB_FIELD_ROWS(seed_rows)
                                 : b->kind == PB_FLASK   ? PB_FIELD_ROWS(flask_rows)
@@ -125,5 +135,17 @@ enum pb_rc pb_field_set_batch(struct pb_batch *b, const struct pb_field *f,
                                                         : PB_FIELD_ROWS(pollen_rows);
     if (b->kind == PB_SEED)
         rows.also = ", count, as, held-cold"; /* of its harvest: amend_batch.c */
-    return pb_field_set(b, rows, f, today, err);
+    return rows;
+}
+
+enum pb_rc pb_field_set_batch(struct pb_batch *b, const struct pb_field *f,
+                              pb_day today, struct pb_err *err)
+{
+    return pb_field_set(b, rows_of_batch(b), f, today, err);
+}
+
+enum pb_rc pb_field_texts_batch(const struct pb_batch *b, pb_field_text_each *each,
+                                void *ctx, struct pb_err *err)
+{
+    return pb_field_texts(b, rows_of_batch(b), each, ctx, err);
 }

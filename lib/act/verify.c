@@ -11,11 +11,12 @@
 #include "act/stay.h"
 #include "act/timing.h"
 #include "act/verify_caches.h"
+#include "act/verify_texts.h"
 #include "book/flowerings.h"
 #include "book/plants.h"
 #include "book/rings.h"
 
-#include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 struct run {
@@ -88,13 +89,33 @@ static enum pb_rc check_flowering(void *ctx, const struct pb_flowering *f,
     return PB_OK;
 }
 
+static enum pb_rc check_plant_texts(struct run *run, const struct pb_plant *p,
+                                    struct pb_err *err)
+{
+    struct pb_look *looks = NULL;
+    size_t n = 0;
+    enum pb_rc rc = pb_verify_texts_plant(p, tell, run, err);
+    if (rc == PB_OK)
+        rc = pb_looks_load(run->a->book, (struct pb_looked){PB_PLANT, p->head.n},
+                           &looks, &n, err);
+    if (rc == PB_OK)
+        rc = pb_verify_texts_looks(&p->head, &pb_courses[PB_PLANT],
+                                   (struct pb_look_list){looks, n}, tell, run, err);
+    for (size_t i = 0; i < n; i++)
+        pb_look_clear(&looks[i]);
+    free(looks);
+    return rc;
+}
+
 static enum pb_rc check_plant(void *ctx, const struct pb_plant *p, struct pb_err *err)
 {
     struct run *run = ctx;
     struct pb_err why = {0};
+    enum pb_rc rc = check_plant_texts(run, p, err);
+    if (rc != PB_OK || p->head.withdrawn)
+        return rc;
     run->v.plants++;
-    enum pb_rc rc =
-        p->got != PB_DAY_NONE ? pb_act_past(run->a, "got", p->got, &why) : PB_OK;
+    rc = p->got != PB_DAY_NONE ? pb_act_past(run->a, "got", p->got, &why) : PB_OK;
     if (rc == PB_OK && p->gone_on != PB_DAY_NONE)
         rc = pb_act_past(run->a, "gone-on", p->gone_on, &why);
     if (rc == PB_OK)
@@ -140,10 +161,13 @@ static enum pb_rc check_cross(void *ctx, const struct pb_cross *x, struct pb_err
     struct pb_life life = {0};
     struct pb_err why = {0}, day = {0};
     bool holds = false;
+    enum pb_rc rc = pb_verify_texts_cross(x, tell, run, err);
+    if (rc != PB_OK)
+        return rc;
     if (x->head.withdrawn)
         return check_open(run, PB_CROSS, &x->head, false, err);
     run->v.crosses++;
-    enum pb_rc rc = pb_cross_life(x, &life, &holds, &why);
+    rc = pb_cross_life(x, &life, &holds, &why);
     bool open = !holds || life.open > 0;
     pb_life_clear(&life);
     rc = judge(run, PB_CHECK_LOOKS, x->head.code,
@@ -227,10 +251,13 @@ static enum pb_rc check_batch(void *ctx, const struct pb_batch *b, struct pb_err
     struct run *run = ctx;
     struct pb_life life = {0};
     struct pb_err why = {0}, day = {0}, count = {0};
+    enum pb_rc rc = pb_verify_texts_batch(b, tell, run, err);
+    if (rc != PB_OK)
+        return rc;
     if (b->head.withdrawn)
         return check_open(run, b->kind, &b->head, false, err);
     run->v.batches++;
-    enum pb_rc rc = pb_batch_replay(b, &life, &why);
+    rc = pb_batch_replay(b, &life, &why);
     bool holds = rc == PB_OK, open = (!holds || life.open > 0) && !b->elsewhere;
     pb_life_clear(&life);
     rc = judge(run, PB_CHECK_LOOKS, b->head.code, rc, &why, err);
@@ -266,7 +293,7 @@ static enum pb_rc walk(struct run *run, struct pb_err *err)
     struct pb_err why = {0};
     enum pb_rc rc = pb_book_rings(book, tell, run, &why);
     if (rc == PB_OK)
-        rc = pb_plants_each(book, PB_PLANTS_ALL, check_plant, run, &why);
+        rc = pb_plants_each(book, PB_PLANTS_EVERY, check_plant, run, &why);
     if (rc == PB_OK)
         rc = pb_crosses_each(book, PB_CROSSES_EVERY, 0, check_cross, run, &why);
     if (rc == PB_OK)
