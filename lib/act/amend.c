@@ -9,6 +9,7 @@
 #include "book/descent.h"
 #include "book/history.h"
 #include "book/plants.h"
+#include "book/provenance.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -51,6 +52,23 @@ static enum pb_rc check_descent(struct pb_act *a, enum pb_kind kind,
                    kind == PB_CROSS ? "a plant raised from " : "", head->code);
 }
 
+static enum pb_rc refuse(void *ctx, const struct pb_fault *f, struct pb_err *err)
+{
+    (void)ctx;
+    return pb_fail(err, PB_EINVALID, "%s: it can be of no other", f->what);
+}
+
+/* A plant that came out of a flask or cutting does not get another origin than that. */
+static enum pb_rc check_origin(struct pb_act *a, const struct pb_plant *p,
+                               const struct pb_plant *was, struct pb_err *err)
+{
+    bool same = p->origin == was->origin && p->source.n == was->source.n &&
+                strcmp(p->from_cross.id, was->from_cross.id) == 0;
+    return same ? PB_OK
+                : pb_provenance_faults(a->book, PB_PROVENANCE_PLANT, p->head.n, refuse,
+                                       NULL, err);
+}
+
 static enum pb_rc amend_plant(struct pb_act *a, const struct pb_edit *e,
                               struct pb_err *err)
 {
@@ -58,6 +76,7 @@ static enum pb_rc amend_plant(struct pb_act *a, const struct pb_edit *e,
     char *before = NULL;
     pb_plant_init(&p);
     enum pb_rc rc = pb_find_plant(a, NULL, e->code, &p, err);
+    const struct pb_plant was = p; /* what it points to is not looked at */
     if (rc == PB_OK && (before = pb_text_copy(p.taxon)) == NULL)
         rc = pb_fail_memory(err);
     for (size_t i = 0; i < e->n && rc == PB_OK; i++)
@@ -75,6 +94,8 @@ static enum pb_rc amend_plant(struct pb_act *a, const struct pb_edit *e,
     }
     if (rc == PB_OK)
         rc = check_descent(a, PB_PLANT, &p.head, &p.head.n, 1, err);
+    if (rc == PB_OK)
+        rc = check_origin(a, &p, &was, err);
     if (rc == PB_OK)
         rc = pb_clone_carry(a, &p, before, &e->out->clone, err);
     if (rc == PB_OK)

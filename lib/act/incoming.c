@@ -43,6 +43,36 @@ enum pb_rc pb_incoming_ring(struct pb_incoming *in, int64_t plant, const char *c
     return rc;
 }
 
+static enum pb_rc refuse(void *ctx, const struct pb_fault *f, struct pb_err *err)
+{
+    (void)ctx;
+    return pb_fail(err, PB_ECONFLICT, "it contradicts the book: %s", f->what);
+}
+
+enum pb_rc pb_incoming_origin(struct pb_incoming *in, enum pb_provenance of,
+                              int64_t row, struct pb_err *err)
+{
+    return pb_provenance_faults(in->a->book, of, row, refuse, NULL, err);
+}
+
+static enum pb_rc tell_capsules(void *ctx, const struct pb_fault *f, struct pb_err *err)
+{
+    struct pb_incoming *in = ctx;
+    (void)err;
+    if (in->receipt->why != NULL)
+        return PB_OK;
+    (void)snprintf(in->why, sizeof(in->why), "%s; its own record may put that right",
+                   f->what);
+    in->receipt->why = in->why;
+    return PB_OK;
+}
+
+enum pb_rc pb_incoming_capsules(struct pb_incoming *in, enum pb_provenance of,
+                                int64_t row, struct pb_err *err)
+{
+    return pb_provenance_faults(in->a->book, of, row, tell_capsules, in, err);
+}
+
 void pb_incoming_conflict(struct pb_incoming *in, const struct pb_err *why)
 {
     (void)snprintf(in->why, sizeof(in->why), "%s: %s", why->where, why->text);

@@ -4,6 +4,7 @@
 
 #include "act/receive.h"
 #include "book/looks.h"
+#include "book/provenance.h"
 #include "exchange/record.h"
 
 /* The line that is being received. */
@@ -124,5 +125,13 @@ enum pb_rc pb_incoming_id(struct pb_incoming *in, enum pb_kind kind, const char 
 /* A plant that got new parents is not its own ancestor. */
 enum pb_rc pb_incoming_ring(struct pb_incoming *in, int64_t plant, const char *code,
                             struct pb_err *err);
+
+/* A record that is in place now contradicts what the book has of its origin.  PB_ECONFLICT */
+enum pb_rc pb_incoming_origin(struct pb_incoming *in, enum pb_provenance of,
+                              int64_t row, struct pb_err *err);
+/* The same of capsules: told, and no reason to refuse it, for a cross and its seed lots are
+ * changed as one there and come one after the other. */
+enum pb_rc pb_incoming_capsules(struct pb_incoming *in, enum pb_provenance of,
+                                int64_t row, struct pb_err *err);
 
 #endif

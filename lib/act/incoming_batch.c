@@ -146,6 +146,20 @@ static enum pb_rc enter_new(struct pb_incoming *in, struct pb_batch *b, bool ope
     return rc;
 }
 
+/* Its cross is that of what it came from and of what came out of it here; its capsules may
+ * be put right by a record that is still to come. */
+static enum pb_rc check_origin(struct pb_incoming *in, const struct pb_batch *b,
+                               const struct pb_batch *ours, struct pb_err *err)
+{
+    bool same = ours->head.n != 0 && strcmp(b->cross.id, ours->cross.id) == 0 &&
+                strcmp(b->source.id, ours->source.id) == 0;
+    enum pb_rc rc =
+        same ? PB_OK : pb_incoming_origin(in, PB_PROVENANCE_BATCH, b->head.n, err);
+    return rc == PB_OK && b->kind == PB_SEED
+               ? pb_incoming_capsules(in, PB_PROVENANCE_LOT, b->head.n, err)
+               : rc;
+}
+
 /* Write theirs over ours, or enter it; our code stays, a taken one gets a new one. */
 static enum pb_rc keep_batch(struct pb_incoming *in, struct pb_record *rec,
                              const struct pb_batch *ours, struct pb_err *err)
@@ -169,6 +183,8 @@ static enum pb_rc keep_batch(struct pb_incoming *in, struct pb_record *rec,
     in->changed = true;
     rc = ours->head.n != 0 ? write_over(in, b, ours, open, err)
                            : enter_new(in, b, open, err);
+    if (rc == PB_OK)
+        rc = check_origin(in, b, ours, err);
     memcpy(in->receipt->code, b->head.code, sizeof(in->receipt->code));
     return rc;
 }

@@ -193,6 +193,8 @@ static enum pb_rc keep_cross(struct pb_incoming *in, struct pb_cross *x,
     }
     if (rc == PB_OK)
         rc = check_rings(in, x, err);
+    if (rc == PB_OK && ours->harvest_n > 0)
+        rc = pb_incoming_capsules(in, PB_PROVENANCE_CROSS, x->head.n, err);
     memcpy(in->receipt->code, x->head.code, sizeof(in->receipt->code));
     return rc;
 }

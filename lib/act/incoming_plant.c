@@ -244,6 +244,14 @@ static enum pb_rc carry_taxon(struct pb_incoming *in, const struct pb_plant *p,
     return rc;
 }
 
+/* It says of its origin what it said here already? */
+static bool same_origin(const struct pb_plant *p, const struct pb_plant *ours)
+{
+    return ours->head.n != 0 && strcmp(p->out_of.id, ours->out_of.id) == 0 &&
+           strcmp(p->from_cross.id, ours->from_cross.id) == 0 &&
+           strcmp(p->source.id, ours->source.id) == 0;
+}
+
 /* Write theirs over ours, or enter it; our code stays, a taken one gets a new one. */
 static enum pb_rc keep_plant(struct pb_incoming *in, struct pb_record *rec,
                              const struct pb_plant *ours,
@@ -281,6 +289,8 @@ static enum pb_rc keep_plant(struct pb_incoming *in, struct pb_record *rec,
         if (rc == PB_OK)
             rc = carry_taxon(in, p, ours->taxon, err);
     }
+    if (rc == PB_OK && p->out_of.n != 0 && !same_origin(p, ours))
+        rc = pb_incoming_origin(in, PB_PROVENANCE_PLANT, p->head.n, err);
     if (rc == PB_OK)
         rc = pb_incoming_more(in, p, &rec->more, our_more, err);
     memcpy(in->receipt->code, p->head.code, sizeof(in->receipt->code));

@@ -14,6 +14,7 @@
 #include "act/verify_texts.h"
 #include "book/flowerings.h"
 #include "book/plants.h"
+#include "book/provenance.h"
 #include "book/rings.h"
 
 #include <stdlib.h>
@@ -292,6 +293,8 @@ static enum pb_rc walk(struct run *run, struct pb_err *err)
     struct pb_book *book = run->a->book;
     struct pb_err why = {0};
     enum pb_rc rc = pb_book_rings(book, tell, run, &why);
+    if (rc == PB_OK)
+        rc = pb_provenance_faults(book, PB_PROVENANCE_ALL, 0, tell, run, &why);
     if (rc == PB_OK)
         rc = pb_plants_each(book, PB_PLANTS_EVERY, check_plant, run, &why);
     if (rc == PB_OK)
