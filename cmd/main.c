@@ -14,7 +14,8 @@
 enum { EXIT_DONE, EXIT_FAILED, EXIT_USAGE };
 
 /* The one place that prints an error.  It needs no memory. */
-static int failed(const char *command, const struct pb_err *err, bool usage)
+static int failed_after(const char *command, const struct pb_err *err, bool usage,
+                        bool kept)
 {
     char line[32] = ": ";
     const char *where = err->where, *name = command != NULL ? command : "";
@@ -22,9 +23,16 @@ static int failed(const char *command, const struct pb_err *err, bool usage)
     if (err->line > 0)
         (void)snprintf(line, sizeof(line), ":%ld: ", err->line);
     (void)fflush(stdout);
-    remark("%s%s%s%s%s", name, name[0] != '\0' ? ": " : "", one_line(&of_where, where),
-           where[0] != '\0' ? line : "", one_line(&of_text, err->text));
+    remark("%s%s%s%s%s%s", name, name[0] != '\0' ? ": " : "",
+           one_line(&of_where, where), where[0] != '\0' ? line : "",
+           one_line(&of_text, err->text),
+           kept ? "; the book has kept what the command did" : "");
     return usage ? EXIT_USAGE : EXIT_FAILED;
+}
+
+static int failed(const char *command, const struct pb_err *err, bool usage)
+{
+    return failed_after(command, err, usage, false);
 }
 
 /* Has all that was printed been written?  Where there is a book the act is done. */
@@ -62,10 +70,13 @@ static int run(const struct cmd *cmd, const struct line *line, struct words *wor
             args_clear(&args);
         }
     }
+    /* an act that is kept stays, whatever cannot be told of it then */
+    bool kept = rc != PB_OK && env.act.book != NULL && pb_book_has_kept(env.act.book);
     if (rc == PB_OK)
         rc = written(&env, &err);
-    status =
-        rc == PB_OK ? env.status : failed(cmd->name, &err, words->usage || env.usage);
+    status = rc == PB_OK
+                 ? env.status
+                 : failed_after(cmd->name, &err, words->usage || env.usage, kept);
     env_clear(&env);
     return status;
 }

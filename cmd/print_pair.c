@@ -16,6 +16,23 @@ static const char *const kind_words[PB_CROSS_KIND_N] = {
     "A backcross: one parent is a child of the other.",
 };
 
+/* A plant of the book that descends from itself: of a cross that is kept already it is said
+ * and no more, for the cross is none the worse. */
+static enum pb_rc kin_words(struct env *env, const struct pb_cross *x,
+                            struct pb_buf *out, struct pb_err *err)
+{
+    struct pb_err why = {0};
+    enum pb_rc rc = pb_kin_cautions(&env->act, x, out, &why);
+    if (rc == PB_EINVALID && x->head.n != 0) {
+        remark(
+            "how close the parents of %s are cannot be told: %s; podbook verify tells "
+            "what to do",
+            x->head.code, why.text);
+        return PB_OK;
+    }
+    return rc == PB_OK ? PB_OK : pb_fail_at(err, rc, why.where, 0, "%s", why.text);
+}
+
 enum pb_rc pair_words(struct env *env, const struct pb_cross *x,
                       enum pb_cross_kind kind, struct pb_buf *out, struct pb_err *err)
 {
@@ -26,7 +43,7 @@ enum pb_rc pair_words(struct env *env, const struct pb_cross *x,
         rc = pb_stigma_words(&env->act, x, out, err);
     if (rc == PB_OK && x->head.n != 0)
         rc = pb_pollen_words(&env->act, x, out, err);
-    return rc == PB_OK ? pb_kin_cautions(&env->act, x, out, err) : rc;
+    return rc == PB_OK ? kin_words(env, x, out, err) : rc;
 }
 
 enum pb_rc away_words(struct env *env, struct pb_span harvest, struct pb_buf *out,

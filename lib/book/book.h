@@ -60,6 +60,8 @@ enum pb_rc pb_book_begin_cache(struct pb_book *book, struct pb_err *err);
 enum pb_rc pb_book_end(struct pb_book *book, enum pb_rc rc, struct pb_err *err);
 /* End one that turned out to change nothing: no act is left behind. */
 void pb_book_drop(struct pb_book *book);
+/* Was an act kept since the book was opened?  What fails after it leaves it there. */
+bool pb_book_has_kept(const struct pb_book *book);
 
 /*
  * From now on all that is read is of one state of the book, whatever others write meanwhile;

@@ -42,6 +42,7 @@ struct pb_book {
     bool writable;
     bool fresh; /* the file was empty when it was opened for writing */
     bool in_act;
+    bool has_kept;    /* an act was kept since it was opened */
     bool checked;     /* nothing was planted in it (planted.c) */
     bool held;        /* one state is being read (pb_book_hold) */
     bool reading;     /* opened for reading, in a place that could be written */

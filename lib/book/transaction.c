@@ -120,6 +120,12 @@ enum pb_rc pb_book_end(struct pb_book *b, enum pb_rc rc, struct pb_err *err)
         rc = pb_first_place(b, err);
         pb_wal_prefer(b);
     }
+    b->has_kept = b->has_kept || (rc == PB_OK && b->act != 0);
     pb_book_drop(b); /* what was not committed */
     return rc;
+}
+
+bool pb_book_has_kept(const struct pb_book *b)
+{
+    return b->has_kept;
 }
