@@ -70,14 +70,13 @@ static enum pb_rc write_file(struct env *env, const struct pb_remind_codes *code
     return rc == PB_OK ? flush(job, err) : rc;
 }
 
+/* The file was begun before the book kept anything of it. */
 static enum pb_rc replace_file(struct env *env, const char *path,
                                const struct pb_remind_codes *codes, struct job *job,
                                struct pb_err *err)
 {
     struct one_line shown;
-    enum pb_rc rc = pb_replace_begin(path, &job->file, err);
-    if (rc == PB_OK)
-        rc = write_file(env, codes, job, err);
+    enum pb_rc rc = write_file(env, codes, job, err);
     if (rc == PB_OK && job->stale && job->shown == 0)
         rc = pb_fail_at(err, PB_EIO, path, 0,
                         "is left as it is: the book keeps no reminders, and new ones "
@@ -184,6 +183,8 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
     pb_buf_init(&job.out, 3 * (size_t)PB_CALENDAR_CHUNK);
     pb_buf_init(&job.path, MAX_PATH);
     enum pb_rc rc = pb_calendar_open(&job.cal, err);
+    if (rc == PB_OK && out->given)
+        rc = pb_replace_begin(out->text, &job.file, err);
     if (rc == PB_OK)
         rc = update(env, &codes, &job.stale, err);
     if (rc == PB_OK && dir->given)
@@ -192,6 +193,7 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
         rc = replace_file(env, out->text, &codes, &job, err);
     else if (rc == PB_OK)
         rc = write_file(env, &codes, &job, err);
+    rc = pb_replace_end(job.file, rc, err); /* of one that did not get so far */
     pb_calendar_close(job.cal);
     pb_buf_clear(&job.path);
     pb_buf_clear(&job.out);
