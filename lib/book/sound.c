@@ -248,6 +248,12 @@ static const struct question questions[] = {
      "wrote that',"
      "letter,year,last) FROM counter WHERE last NOT BETWEEN 0 AND " MOST_GIVEN
      " OR year NOT BETWEEN 0 AND 99 OR letter NOT IN ('X','S','F','C','P')", anew                                                      },
+    {PB_CHECK_TEXT,
+     "SELECT code,'its x- keys are not good JSON' FROM (SELECT code,extra FROM plant"
+     " UNION ALL SELECT code,extra FROM crossing UNION ALL SELECT code,extra FROM "
+     "batch)"
+     " WHERE extra IS NOT NULL AND CASE WHEN json_valid(extra) THEN"
+     " json_type(extra)<>'object' ELSE 1 END",                               back_up                                                   },
 };
 
 static enum pb_rc ask(struct run *run, const struct question *q, struct pb_err *err)
