@@ -191,7 +191,7 @@ static enum pb_rc find_target(struct pb_replace *f, enum kind kind, bool *there,
                           kind == TEXT ? ", or none for standard output" : "");
     if (kind == TEXT)
         rc = check_not_beside(f, err);
-    if (rc == PB_OK && kind == TEXT && *there)
+    if (rc == PB_OK && kind != BOOK && *there)
         rc = check_no_database(f, err);
     return rc;
 }

@@ -62,7 +62,8 @@ static int make_folder(void **state)
 static int drop_folder(void **state)
 {
     (void)state;
-    static const char *const names[] = {"a.ics", "link", "b.ics", "folder"};
+    static const char *const names[] = {"a.ics", "link", "b.ics", "folder",
+                                        "b.ics-wal"};
     for (size_t i = 0; i < PB_ARRAY_LEN(names); i++)
         (void)remove(in(names[i]));
     return rmdir(folder);
@@ -136,6 +137,75 @@ static void link_stays_a_link(void **state)
     holds("b.ics", "new");
     assert_int_equal(lstat(in("link"), &st), 0);
     assert_true(S_ISLNK(st.st_mode));
+}
+
+static void link_in_a_folder_is_replaced(void **state)
+{
+    (void)state;
+    struct stat st;
+    bool changed = false;
+    fill("b.ics", "text");
+    assert_int_equal(symlink("b.ics", in("link")), 0);
+    assert_int_equal(pb_replace_file(in("link"), "text", 4, &changed, NULL), PB_OK);
+    assert_true(changed); /* also where it led to the same */
+    holds("link", "text");
+    assert_int_equal(lstat(in("link"), &st), 0);
+    assert_true(S_ISREG(st.st_mode));
+    assert_int_equal(stat(in("b.ics"), &st), 0);
+    assert_int_equal(st.st_nlink, 1);
+}
+
+static void link_to_nothing_is_refused(void **state)
+{
+    (void)state;
+    struct pb_replace *f = NULL;
+    struct pb_err err = {0};
+    assert_int_equal(symlink("b.ics", in("link")), 0);
+    assert_int_equal(pb_replace_begin_book(in("link"), &f, &err), PB_EIO);
+    assert_null(f);
+    assert_non_null(strstr(err.text, "leads nowhere"));
+    assert_int_equal(files(), 1);
+}
+
+/* The first 16 bytes are what makes a database of SQLite: "Database File Format", 1.3.1. */
+#define DATABASE "SQLite format 3"
+
+static void fill_database(void)
+{
+    FILE *f = fopen(in("b.ics"), "w");
+    assert_non_null(f);
+    assert_int_equal(fwrite(DATABASE, 1, sizeof(DATABASE), f), sizeof(DATABASE));
+    assert_int_equal(fclose(f), 0);
+}
+
+static void no_text_for_a_database(void **state)
+{
+    (void)state;
+    static const char *const names[] = {"b.ics", "link", "b.ics-wal", "b.ics-shm",
+                                        "b.ics-journal"};
+    struct pb_replace *f = NULL;
+    bool changed = false;
+    fill_database();
+    assert_int_equal(symlink("b.ics", in("link")), 0);
+    for (size_t i = 0; i < PB_ARRAY_LEN(names); i++) {
+        struct pb_err err = {0};
+        CLAIM(pb_replace_begin(in(names[i]), &f, &err) == PB_ECONFLICT, "%s", names[i]);
+        CLAIM(strcmp(err.where, in(names[i])) == 0, "%s: %s", names[i], err.where);
+        assert_null(f);
+    }
+    assert_int_equal(pb_replace_file(in("b.ics"), "text", 4, &changed, NULL),
+                     PB_ECONFLICT);
+    assert_int_equal(files(), 2);
+    assert_int_equal(pb_replace_begin_book(in("b.ics"), &f, NULL), PB_OK);
+    assert_int_equal(pb_replace_end(f, PB_OK, NULL), PB_OK);
+    holds("b.ics", "");
+    /* what only begins like one, and a name beside what is none */
+    fill("b.ics", DATABASE);
+    assert_int_equal(pb_replace_begin(in("b.ics-wal"), &f, NULL), PB_OK);
+    assert_int_equal(pb_replace_end(f, PB_OK, NULL), PB_OK);
+    assert_int_equal(pb_replace_begin(in("b.ics"), &f, NULL), PB_OK);
+    assert_int_equal(pb_replace_end(f, PB_OK, NULL), PB_OK);
+    holds("b.ics", "");
 }
 
 static void place_rows(void **state)
@@ -261,6 +331,9 @@ int main(void)
         IN_FOLDER(failure_leaves_the_old),
         IN_FOLDER(permissions_stay),
         IN_FOLDER(link_stays_a_link),
+        IN_FOLDER(link_in_a_folder_is_replaced),
+        IN_FOLDER(link_to_nothing_is_refused),
+        IN_FOLDER(no_text_for_a_database),
         IN_FOLDER(place_rows),
         IN_FOLDER(full_disk),
         IN_FOLDER(untouched_where_the_same),
