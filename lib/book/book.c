@@ -179,6 +179,7 @@ enum pb_rc pb_book_open(const char *path, enum pb_book_mode mode, struct pb_book
     pb_buf_printf(&whole, "%s%s", here, path);
     enum pb_rc rc = pb_buf_take(&whole, &b->path, err);
     pb_buf_clear(&whole);
+    b->only_reads = mode != PB_BOOK_WRITE;
     if (rc == PB_OK)
         rc = check_place(path, err);
     if (rc == PB_OK)

@@ -44,11 +44,10 @@ enum pb_rc pb_db_fail(struct pb_book *b, struct pb_err *err)
                           "the disk is full; nothing was written, make room and say it "
                           "again");
     case SQLITE_IOERR:
-        return pb_fail_at(
-            err, PB_EIO, path, 0,
-            "the disk refused (%s, %d) and nothing was written; is it full "
-            "or failing?",
-            sqlite3_errmsg(b->db), code);
+        return pb_fail_at(err, PB_EIO, path, 0,
+                          "the disk refused (%s, %d)%s; is it full or failing?",
+                          sqlite3_errmsg(b->db), code,
+                          b->only_reads ? "" : " and nothing was written");
     case SQLITE_READONLY:
         return pb_fail_at(err, PB_EIO, path, 0,
                           "the book or its folder cannot be written; check its "

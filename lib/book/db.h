@@ -38,7 +38,8 @@ struct pb_book {
     char *path; /* NULL: in memory, stands for a book that does not exist */
     char *
         before; /* where it lies as it was before it was brought to today's form; NULL */
-    char *beside; /* where the first act of a new book is written (first.h); NULL */
+    char *beside;    /* where the first act of a new book is written (first.h); NULL */
+    bool only_reads; /* it was asked for to be read */
     bool writable;
     bool fresh; /* the file was empty when it was opened for writing */
     bool in_act;
