@@ -148,7 +148,9 @@ static enum pb_rc keep_private(const struct pb_book *b, const char *into,
                                const char *shown, struct pb_err *err)
 {
     struct stat ours, st;
-    if (stat(b->path, &ours) == 0 && stat(into, &st) == 0 &&
+    if (stat(b->path, &ours) != 0)
+        return PB_OK; /* it is in memory */
+    if (stat(into, &st) == 0 &&
         chmod(into, st.st_mode & (ours.st_mode | S_IRUSR | S_IWUSR) & 07777) == 0)
         return PB_OK;
     return pb_fail_at(err, PB_EIO, shown, 0, "cannot be given the permissions of %s",

@@ -1,4 +1,6 @@
-set -e
+#!/bin/sh
+# What is read of a book that somebody has open.
+set -eu
 podbook --book kept/book.db plant B Ludisia
 cp -R kept killed
 chmod 444 kept/*
