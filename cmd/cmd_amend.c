@@ -15,9 +15,20 @@ static const struct opt opts[] = {
 
 enum { FIELDS = 32 };
 
-/* FIELD=VALUE words into fields; the names are copied into `names`. */
-static enum pb_rc split(const struct args *args, struct pb_field *fields,
-                        char (*names)[PB_MAX_CODE + 1], size_t *n, struct pb_err *err)
+/* Is the last of n names among those before it? */
+static bool is_given_twice(char (*names)[PB_MAX_CODE + 1], size_t n)
+{
+    for (size_t i = 0; i + 1 < n; i++)
+        if (strcmp(names[i], names[n - 1]) == 0)
+            return true;
+    return false;
+}
+
+/* FIELD=VALUE words into fields; the names are copied into `names`.  Of two values for one
+ * field nobody can tell which is meant. */
+static enum pb_rc split(struct env *env, const struct args *args,
+                        struct pb_field *fields, char (*names)[PB_MAX_CODE + 1],
+                        size_t *n, struct pb_err *err)
 {
     for (size_t i = 1; i < args->word_n; i++) {
         const char *equals = strchr(args->words[i], '=');
@@ -27,20 +38,11 @@ static enum pb_rc split(const struct args *args, struct pb_field *fields,
                            args->words[i]);
         memcpy(names[i - 1], args->words[i], len);
         names[i - 1][len] = '\0';
+        if (is_given_twice(names, i))
+            return env_usage(env, err, "%s is given twice", names[i - 1]);
         fields[i - 1] = (struct pb_field){names[i - 1], equals + 1};
     }
     *n = args->word_n - 1;
-    return PB_OK;
-}
-
-/* Of two values for one field nobody can tell which is meant. */
-static enum pb_rc check_once(struct env *env, const struct pb_field *fields, size_t n,
-                             struct pb_err *err)
-{
-    for (size_t i = 1; i < n; i++)
-        for (size_t k = 0; k < i; k++)
-            if (strcmp(fields[i].name, fields[k].name) == 0)
-                return env_usage(env, err, "%s is given twice", fields[i].name);
     return PB_OK;
 }
 
@@ -77,9 +79,7 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
     const char *code = args->words[0];
     bool withdraw = args->vals[0].given;
     size_t n = 0;
-    enum pb_rc rc = split(args, fields, names, &n, err);
-    if (rc == PB_OK)
-        rc = check_once(env, fields, n, err);
+    enum pb_rc rc = split(env, args, fields, names, &n, err);
     if (rc == PB_OK && withdraw && n > 0)
         rc = env_usage(env, err, "--withdraw goes alone, without FIELD=VALUE");
     if (rc == PB_OK && !withdraw && n == 0)

@@ -212,8 +212,8 @@ static enum pb_rc count_words(const struct cmd *cmd, const struct args *args,
 static enum pb_rc check_file(const struct cmd *cmd, const struct args *args,
                              struct pb_err *err)
 {
-    if (strcmp(cmd->args, "FILE") != 0 || args->word_n == 0 ||
-        args->words[0][0] != '\0')
+    const char *file = args->words[0]; /* NULL behind the last */
+    if (strcmp(cmd->args, "FILE") != 0 || file == NULL || file[0] != '\0')
         return PB_OK;
     return pb_fail_at(err, PB_EPARSE, cmd->args, 0, "no name was given");
 }

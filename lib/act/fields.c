@@ -360,11 +360,14 @@ enum pb_rc pb_field_texts(const void *record, struct pb_field_rows table,
     for (size_t i = 0; i < table.n && rc == PB_OK; i++) {
         const struct pb_field_row *r = &table.v[i];
         const void *at = (const char *)record + r->at;
-        bool is_text = r->form == FORM_TEXT;
-        const struct pb_field_text t = {r->name, is_text ? *(char *const *)at : at,
-                                        is_text ? (size_t)r->high : PB_MAX_CODE};
-        if ((is_text || r->form == FORM_CODE) && t.text != NULL)
+        struct pb_field_text t = {r->name, at, PB_MAX_CODE};
+        if (r->form == FORM_CODE)
             rc = each(ctx, &t, err);
+        if (r->form != FORM_TEXT || *(char *const *)at == NULL)
+            continue;
+        t.text = *(char *const *)at;
+        t.most = (size_t)r->high;
+        rc = each(ctx, &t, err);
     }
     return rc;
 }

@@ -191,8 +191,9 @@ static enum pb_rc load_flasks(struct pb_book *b, struct rows *r, struct pb_err *
     r->f.plant = rows;
     if (rc == PB_OK)
         rc = rows_reserve(r, r->f.n, err);
-    for (size_t i = 0; rc == PB_OK && i < r->f.n; i++)
-        r->of[2][i] = pb_family_index(&r->f, ((int64_t *)sources)[i]);
+    const int64_t *source = sources;
+    for (size_t i = 0; rc == PB_OK && source != NULL && i < r->f.n; i++)
+        r->of[2][i] = pb_family_index(&r->f, source[i]);
     r->n = r->f.n;
     free(sources);
     return rc;

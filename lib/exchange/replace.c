@@ -14,13 +14,17 @@
 
 enum { MAX_PATH = 65536, TRIES = 100 };
 
+/* What is written, and so what it may take the place of.  Of many files the folder is
+ * settled when all of them are written. */
+enum kind { TEXT, BOOK, ONE_OF_MANY };
+
 struct pb_replace {
+    enum kind kind;
     FILE *file;
     char *path;   /* of the file itself, links resolved */
     char *folder; /* that it is in, "/" at the end */
     char *beside; /* hidden, in the same folder; NULL: not made yet */
     char *shown;  /* path as the caller gave it, for messages */
-    bool of_many; /* the folder is settled when all of them are written */
 };
 
 /* What the system said, with the way out where there is one. */
@@ -94,9 +98,6 @@ static char *folder_of(const char *path)
     return text;
 }
 
-/* What is written, and so what it may take the place of. */
-enum kind { TEXT, BOOK, ONE_OF_MANY };
-
 /* Is it a database?  (SQLite, "Database File Format", 1.3.1) */
 static enum pb_rc ask_database(const char *path, const char *shown, bool *is,
                                struct pb_err *err)
@@ -150,6 +151,12 @@ static enum pb_rc check_not_beside(const struct pb_replace *f, struct pb_err *er
     return rc;
 }
 
+static enum pb_rc refuse_kind(const struct pb_replace *f, struct pb_err *err)
+{
+    return pb_fail_at(err, PB_EIO, f->shown, 0, "is no plain file; name one%s",
+                      f->kind == TEXT ? ", or none for standard output" : "");
+}
+
 /* Resolve links. */
 static enum pb_rc follow(struct pb_replace *f, struct pb_err *err)
 {
@@ -159,6 +166,8 @@ static enum pb_rc follow(struct pb_replace *f, struct pb_err *err)
         return PB_OK;
     if (errno == ENOMEM)
         return no_memory(err);
+    if (stat(f->shown, &st) == 0) /* as /dev/stdout, a pipe */
+        return refuse_kind(f, err);
     if (lstat(f->shown, &st) == 0 && S_ISLNK(st.st_mode))
         return pb_fail_at(
             err, PB_EIO, f->shown, 0,
@@ -169,11 +178,11 @@ static enum pb_rc follow(struct pb_replace *f, struct pb_err *err)
 }
 
 /* What is there, and may it be replaced? */
-static enum pb_rc find_target(struct pb_replace *f, enum kind kind, bool *there,
-                              struct stat *st, struct pb_err *err)
+static enum pb_rc find_target(struct pb_replace *f, bool *there, struct stat *st,
+                              struct pb_err *err)
 {
     enum pb_rc rc = PB_OK;
-    if (kind == ONE_OF_MANY)
+    if (f->kind == ONE_OF_MANY)
         f->path = pb_text_copy(f->shown);
     else
         rc = follow(f, err);
@@ -187,11 +196,10 @@ static enum pb_rc find_target(struct pb_replace *f, enum kind kind, bool *there,
     if (*there && S_ISDIR(st->st_mode))
         return pb_fail_at(err, PB_EIO, f->shown, 0, "is a folder; name a file in it");
     if (*there && !S_ISREG(st->st_mode))
-        return pb_fail_at(err, PB_EIO, f->shown, 0, "is no plain file; name one%s",
-                          kind == TEXT ? ", or none for standard output" : "");
-    if (kind == TEXT)
+        return refuse_kind(f, err);
+    if (f->kind == TEXT)
         rc = check_not_beside(f, err);
-    if (rc == PB_OK && kind != BOOK && *there)
+    if (rc == PB_OK && f->kind != BOOK && *there)
         rc = check_no_database(f, err);
     return rc;
 }
@@ -206,9 +214,9 @@ static enum pb_rc begin(const char *path, enum kind kind, struct pb_replace **ou
     if (f == NULL)
         return no_memory(err);
     f->shown = pb_text_copy(path);
-    f->of_many = kind == ONE_OF_MANY;
+    f->kind = kind;
     enum pb_rc rc =
-        f->shown != NULL ? find_target(f, kind, &there, &st, err) : no_memory(err);
+        f->shown != NULL ? find_target(f, &there, &st, err) : no_memory(err);
     if (rc == PB_OK)
         rc = make_beside(f, &fd, err);
     if (rc == PB_OK && there && fchmod(fd, st.st_mode & 07777) != 0)
@@ -271,7 +279,7 @@ enum pb_rc pb_replace_end(struct pb_replace *f, enum pb_rc rc, struct pb_err *er
         rc = refuse(f->shown, "cannot be written", err);
     if (rc == PB_OK && rename(f->beside, f->path) != 0)
         rc = refuse(f->shown, "cannot be replaced", err);
-    if (rc == PB_OK && !f->of_many)
+    if (rc == PB_OK && f->kind != ONE_OF_MANY)
         pb_replace_settle(f->folder);
     if (rc != PB_OK && f->beside != NULL)
         (void)unlink(f->beside);
@@ -312,7 +320,7 @@ enum pb_rc pb_replace_file(const char *path, const char *bytes, size_t n, bool *
         return PB_OK;
     }
     enum pb_rc rc = begin(path, ONE_OF_MANY, &f, err);
-    if (rc == PB_OK)
+    if (f != NULL)
         rc = pb_replace_write(f, bytes, n, err);
     rc = pb_replace_end(f, rc, err);
     if (rc == PB_OK)
