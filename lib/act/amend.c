@@ -5,6 +5,7 @@
 #include "act/enter.h"
 #include "act/find.h"
 #include "act/kin.h"
+#include "act/stay.h"
 #include "base/text.h"
 #include "book/descent.h"
 #include "book/history.h"
@@ -121,10 +122,13 @@ static enum pb_rc amend_cross(struct pb_act *a, const struct pb_edit *e,
     int entered = 0;
     pb_cross_init(&x);
     enum pb_rc rc = pb_find_cross(a, NULL, e->code, &x, err);
+    const pb_day was = x.pollinated;
     for (size_t i = 0; i < e->n && rc == PB_OK; i++)
         rc = pb_field_set_cross(&x, &e->fields[i], a->today, err);
     if (rc == PB_OK)
         rc = pb_cross_settle(a, &x, &entered, err);
+    if (rc == PB_OK && x.pollinated != was)
+        rc = pb_stay_seed_parent(a, &x.seed.plant, x.pollinated, err);
     if (rc == PB_OK)
         rc = pb_cross_keep(a, &x, NULL, err);
     if (rc == PB_OK)

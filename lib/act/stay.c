@@ -6,9 +6,21 @@
 #include "book/flowerings.h"
 #include "book/plants.h"
 
-enum pb_rc pb_stay_here(const struct pb_plant *p, pb_day on, struct pb_err *err)
+/* what: the day's field; "": none */
+static enum pb_rc fail_left(const struct pb_plant *p, const char *what,
+                            struct pb_err *err)
 {
     char day[PB_DAY_TEXT];
+    bool known = p->gone_on != PB_DAY_NONE;
+    return pb_fail_at(err, PB_EINVALID, what, 0,
+                      "%s left the collection%s%s; if it is still here, say podbook "
+                      "amend %s gone=",
+                      p->head.code, known ? " on " : "",
+                      known ? pb_day_format(p->gone_on, day) : "", p->head.code);
+}
+
+enum pb_rc pb_stay_here(const struct pb_plant *p, pb_day on, struct pb_err *err)
+{
     if (p->elsewhere)
         return pb_fail(
             err, PB_EINVALID,
@@ -16,13 +28,21 @@ enum pb_rc pb_stay_here(const struct pb_plant *p, pb_day on, struct pb_err *err)
             "amend %s elsewhere=no",
             p->head.code, p->head.code);
     if (p->gone != PB_GONE_NOT && (p->gone_on == PB_DAY_NONE || on > p->gone_on))
-        return pb_fail(err, PB_EINVALID,
-                       "%s left the collection%s%s; if it is still here, say podbook "
-                       "amend %s gone=",
-                       p->head.code, p->gone_on != PB_DAY_NONE ? " on " : "",
-                       p->gone_on != PB_DAY_NONE ? pb_day_format(p->gone_on, day) : "",
-                       p->head.code);
+        return fail_left(p, "", err);
     return PB_OK;
+}
+
+enum pb_rc pb_stay_seed_parent(struct pb_act *a, const struct pb_ref *parent, pb_day on,
+                               struct pb_err *err)
+{
+    struct pb_plant p;
+    bool found = false;
+    pb_plant_init(&p);
+    enum pb_rc rc = pb_plant_find(a->book, PB_PLANT_BY_ID, parent->id, &p, &found, err);
+    if (rc == PB_OK && found && p.gone_on != PB_DAY_NONE && on > p.gone_on)
+        rc = fail_left(&p, "on", err);
+    pb_plant_clear(&p);
+    return rc;
 }
 
 /* The cross that the plant's clone was raised from; it may be in another book. */

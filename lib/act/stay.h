@@ -24,6 +24,12 @@ enum pb_rc pb_stay_came(struct pb_act *a, const struct pb_plant *p, pb_day on,
 enum pb_rc pb_stay_parent(struct pb_act *a, const struct pb_ref *parent, pb_day on,
                           struct pb_err *err);
 
+/* The seed parent of a cross that is given another day had not left by then; where nobody
+ * wrote down when it left, that is not asked.
+ * PB_EINVALID  names the day */
+enum pb_rc pb_stay_seed_parent(struct pb_act *a, const struct pb_ref *parent, pb_day on,
+                               struct pb_err *err);
+
 /*
  * What a plant says of its own stay fits what the book has of it: it came after what it
  * came from and before anything was done with it, it left after all of it.
