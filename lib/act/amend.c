@@ -1,6 +1,7 @@
 /* Amending.  See amend.h; what is withdrawn is in withdraw.c. */
 #include "act/edit.h"
 
+#include "act/batch.h"
 #include "act/clone.h"
 #include "act/enter.h"
 #include "act/find.h"
@@ -131,6 +132,8 @@ static enum pb_rc amend_cross(struct pb_act *a, const struct pb_edit *e,
         rc = pb_stay_seed_parent(a, &x.seed.plant, x.pollinated, err);
     if (rc == PB_OK)
         rc = pb_cross_keep(a, &x, NULL, err);
+    if (rc == PB_OK && x.pollinated != was)
+        rc = pb_batch_check_cross(a, &x, err);
     if (rc == PB_OK)
         rc = check_parents_descent(a, &x, err);
     if (rc == PB_OK)

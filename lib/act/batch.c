@@ -134,6 +134,20 @@ static enum pb_rc settle_source(struct pb_act *a, const struct pb_batch *b,
     return rc;
 }
 
+static enum pb_rc settle_cross(struct pb_act *a, const struct pb_batch *b,
+                               struct pb_err *err)
+{
+    struct pb_cross x;
+    bool found = false;
+    pb_cross_init(&x);
+    enum pb_rc rc =
+        pb_cross_find(a->book, PB_CROSS_BY_ID, b->cross.id, &x, &found, err);
+    if (rc == PB_OK && found)
+        rc = not_before("on", b->on, x.pollinated, "was pollinated", x.head.code, err);
+    pb_cross_clear(&x);
+    return rc;
+}
+
 static enum pb_rc settle_plant(struct pb_act *a, const struct pb_batch *b,
                                struct pb_err *err)
 {
@@ -159,7 +173,31 @@ enum pb_rc pb_batch_settle(struct pb_act *a, const struct pb_batch *b,
         rc = pb_seedlife_check(&b->constants, b->celsius, err);
     if (rc == PB_OK && b->source.n != 0)
         rc = settle_source(a, b, err);
+    if (rc == PB_OK && b->cross.n != 0)
+        rc = settle_cross(a, b, err);
     return rc == PB_OK && b->plant.n != 0 ? settle_plant(a, b, err) : rc;
+}
+
+static enum pb_rc check_of_cross(void *ctx, const struct pb_batch *b,
+                                 struct pb_err *err)
+{
+    const struct pb_cross *x = ctx;
+    char day[PB_DAY_TEXT], began[PB_DAY_TEXT];
+    if (b->on >= x->pollinated)
+        return PB_OK;
+    return pb_fail_at(err, PB_EINVALID, "on", 0,
+                      "%s cannot have been pollinated on %s: %s is of it and began on "
+                      "%s",
+                      x->head.code, pb_day_format(x->pollinated, day), b->head.code,
+                      pb_day_format(b->on, began));
+}
+
+enum pb_rc pb_batch_check_cross(struct pb_act *a, const struct pb_cross *x,
+                                struct pb_err *err)
+{
+    struct pb_cross of = *x; /* walked with, not changed */
+    const struct pb_batch_ask ask = {PB_BATCHES_OF_CROSS, PB_KIND_N, x->head.n};
+    return pb_batches_each(a->book, ask, check_of_cross, &of, err);
 }
 
 /* ---- writing ---------------------------------------------------------------------------- */

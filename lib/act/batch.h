@@ -60,9 +60,14 @@ enum pb_rc pb_batch_look(struct pb_act *a, struct pb_batch *b, struct pb_look *l
                          struct pb_err *err);
 
 /* Hold a batch against the rules that its looks do not tell: its day lies neither in the
- * future nor before what it was taken from. */
+ * future nor before what it was taken from or is of. */
 enum pb_rc pb_batch_settle(struct pb_act *a, const struct pb_batch *b,
                            struct pb_err *err);
+
+/* The same of what is of a cross, seen from there: no seed lot or flask of it began before
+ * its pollination.  PB_EINVALID  names the first that did */
+enum pb_rc pb_batch_check_cross(struct pb_act *a, const struct pb_cross *x,
+                                struct pb_err *err);
 
 /* Enter a new one: settled, its code and id given. */
 enum pb_rc pb_batch_enter(struct pb_act *a, struct pb_batch *b, struct pb_err *err);

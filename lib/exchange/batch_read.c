@@ -30,7 +30,9 @@ static void read_whole_cross(struct pb_reader *rd, const struct pb_json_at *at,
     memcpy(b->cross.id, x->head.id, sizeof(b->cross.id));
     memcpy(b->cross.code, x->head.code, sizeof(b->cross.code));
     pb_parts_other(rd, &child, &b->head, &b->cross);
-    if (b->on < x->pollinated && pb_reader_get(rd, at, "on", true, &child))
+    /* what was withdrawn binds nobody: its cross may have been put right since */
+    if (b->on < x->pollinated && !b->head.withdrawn &&
+        pb_reader_get(rd, at, "on", true, &child))
         rd->rc =
             pb_json_fail(rd->err, PB_EINVALID, &child, "is before the pollination, %s",
                          pb_day_format(x->pollinated, day));
