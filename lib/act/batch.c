@@ -163,6 +163,21 @@ static enum pb_rc settle_plant(struct pb_act *a, const struct pb_batch *b,
     return rc;
 }
 
+static enum pb_rc settle_origin(struct pb_act *a, const struct pb_batch *b,
+                                struct pb_err *err)
+{
+    enum pb_rc rc = b->source.n != 0 ? settle_source(a, b, err) : PB_OK;
+    return rc == PB_OK && b->cross.n != 0 ? settle_cross(a, b, err) : rc;
+}
+
+enum pb_rc pb_batch_check_day(struct pb_act *a, const struct pb_batch *b,
+                              struct pb_err *err)
+{
+    enum pb_rc rc = settle_origin(a, b, err);
+    return rc == PB_OK && b->plant.n != 0 ? pb_stay_parent(a, &b->plant, b->on, err)
+                                          : rc;
+}
+
 enum pb_rc pb_batch_settle(struct pb_act *a, const struct pb_batch *b,
                            struct pb_err *err)
 {
@@ -171,10 +186,8 @@ enum pb_rc pb_batch_settle(struct pb_act *a, const struct pb_batch *b,
         rc = pb_act_past(a, "on", b->looks[i].on, err);
     if (rc == PB_OK && b->kind == PB_SEED)
         rc = pb_seedlife_check(&b->constants, b->celsius, err);
-    if (rc == PB_OK && b->source.n != 0)
-        rc = settle_source(a, b, err);
-    if (rc == PB_OK && b->cross.n != 0)
-        rc = settle_cross(a, b, err);
+    if (rc == PB_OK)
+        rc = settle_origin(a, b, err);
     return rc == PB_OK && b->plant.n != 0 ? settle_plant(a, b, err) : rc;
 }
 
@@ -226,6 +239,15 @@ static enum pb_rc check_use(void *ctx, const struct pb_cross *x, struct pb_err *
                            pb_day_format(ended, day));
     }
     return PB_OK;
+}
+
+enum pb_rc pb_batch_check_uses(struct pb_act *a, const struct pb_batch *b,
+                               struct pb_err *err)
+{
+    struct pb_batch lot = *b; /* walked with, not changed */
+    return b->kind == PB_POLLEN ? pb_crosses_each(a->book, PB_CROSSES_OF, b->plant.n,
+                                                  check_use, &lot, err)
+                                : PB_OK;
 }
 
 /* Replay it and hold its counts: nothing comes out that was not in. */
@@ -318,8 +340,8 @@ enum pb_rc pb_batch_keep(struct pb_act *a, struct pb_batch *b,
     enum pb_rc rc = check_life(b, entered, &open, err);
     if (rc == PB_OK)
         rc = pb_batch_check_out(a, b, err);
-    if (rc == PB_OK && b->kind == PB_POLLEN)
-        rc = pb_crosses_each(a->book, PB_CROSSES_OF, b->plant.n, check_use, b, err);
+    if (rc == PB_OK)
+        rc = pb_batch_check_uses(a, b, err);
     if (rc != PB_OK)
         return rc;
     pb_act_touch(a, &b->head);

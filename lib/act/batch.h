@@ -69,6 +69,11 @@ enum pb_rc pb_batch_settle(struct pb_act *a, const struct pb_batch *b,
 enum pb_rc pb_batch_check_cross(struct pb_act *a, const struct pb_cross *x,
                                 struct pb_err *err);
 
+/* Of one that is in the book already, from wherever: its day does not lie before what it was
+ * taken from or is of.  PB_EINVALID */
+enum pb_rc pb_batch_check_day(struct pb_act *a, const struct pb_batch *b,
+                              struct pb_err *err);
+
 /* Enter a new one: settled, its code and id given. */
 enum pb_rc pb_batch_enter(struct pb_act *a, struct pb_batch *b, struct pb_err *err);
 
@@ -81,6 +86,10 @@ enum pb_rc pb_batch_keep(struct pb_act *a, struct pb_batch *b,
 /* As many plants came out of cuttings as were potted, at most.  PB_EINVALID */
 enum pb_rc pb_batch_check_out(struct pb_act *a, const struct pb_batch *b,
                               struct pb_err *err);
+
+/* The crosses made with a pollen lot were made while there was some of it.  PB_EINVALID */
+enum pb_rc pb_batch_check_uses(struct pb_act *a, const struct pb_batch *b,
+                               struct pb_err *err);
 
 /* Does a look say what its finding must, and nothing that it cannot? */
 enum pb_rc pb_look_check(const struct pb_course *course, const struct pb_look *look,

@@ -188,10 +188,14 @@ static enum pb_rc settle_pollen_lot(struct pb_act *a, struct pb_pollen_parent *p
     return rc;
 }
 
-/* The age of stored pollen on the day of the pollination, where the lot is of this book:
- * a received cross may name one of another. */
-static enum pb_rc set_pollen_age(struct pb_act *a, const struct pb_cross *x,
-                                 struct pb_pollen_parent *p, struct pb_err *err)
+/*
+ * The age of stored pollen on the day of the pollination, where the lot is of this book:
+ * a received cross may name one of another.
+ *   age  out: left alone where it is not
+ */
+static enum pb_rc pollen_age(struct pb_act *a, const struct pb_cross *x,
+                             const struct pb_pollen_parent *p, int *age,
+                             struct pb_err *err)
 {
     struct pb_batch lot;
     bool found = false;
@@ -212,9 +216,19 @@ static enum pb_rc set_pollen_age(struct pb_act *a, const struct pb_cross *x,
                             "withdraw that look (podbook show %s)",
                             lot.head.code, pb_day_format(ended, day), lot.head.code);
         else
-            p->age_days = x->pollinated - lot.on;
+            *age = x->pollinated - lot.on;
     }
     pb_batch_clear(&lot);
+    return rc;
+}
+
+enum pb_rc pb_cross_lots_were_there(struct pb_act *a, const struct pb_cross *x,
+                                    struct pb_err *err)
+{
+    int age = 0;
+    enum pb_rc rc = PB_OK;
+    for (size_t i = 0; i < x->pollen_n && rc == PB_OK; i++)
+        rc = pollen_age(a, x, &x->pollen[i], &age, err);
     return rc;
 }
 
@@ -282,7 +296,7 @@ static enum pb_rc settle_pollen(struct pb_act *a, struct pb_cross *x, int *enter
         if (rc == PB_OK)
             rc = settle_parent(a, "pollen-parent", &x->pollen[i].parent, entered, err);
         if (rc == PB_OK)
-            rc = set_pollen_age(a, x, &x->pollen[i], err);
+            rc = pollen_age(a, x, &x->pollen[i], &x->pollen[i].age_days, err);
     }
     return rc;
 }
@@ -318,7 +332,7 @@ enum pb_rc pb_cross_plan_pollen(struct pb_act *a, struct pb_cross *x,
         if (rc == PB_OK)
             rc = settle_parent(a, "pollen-parent", &p->parent, &none, err);
         if (rc == PB_OK)
-            rc = set_pollen_age(a, x, p, err);
+            rc = pollen_age(a, x, p, &p->age_days, err);
     }
     return rc == PB_OK ? check_pollen_once(x, err) : rc;
 }

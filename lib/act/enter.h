@@ -96,6 +96,11 @@ enum pb_rc pb_cross_settle(struct pb_act *a, struct pb_cross *x, int *entered,
 enum pb_rc pb_cross_parents_came(struct pb_act *a, const struct pb_cross *x,
                                  struct pb_err *err);
 
+/* What a cross says it was made with of stored pollen: there was some of it on that day.
+ * PB_EINVALID  names the lot */
+enum pb_rc pb_cross_lots_were_there(struct pb_act *a, const struct pb_cross *x,
+                                    struct pb_err *err);
+
 /*
  * The pollen parents of a cross that is only planned, resolved as recording it would, but one
  * with a taxon is not entered: it keeps row 0.  Writes nothing.

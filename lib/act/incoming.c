@@ -1,6 +1,7 @@
 /* What every received record is held against.  See incoming.h. */
 #include "act/incoming.h"
 
+#include "act/batch.h"
 #include "act/enter.h"
 #include "act/stay.h"
 #include "book/arrive.h"
@@ -97,25 +98,88 @@ void pb_incoming_parted(struct pb_incoming *in, bool is_new, const char *gone,
     in->receipt->why = in->why;
 }
 
+/* What a rule said of a record that is kept all the same.
+ *   lead  goes before its text */
+static enum pb_rc tell_misfit(struct pb_incoming *in, enum pb_rc rc, const char *lead,
+                              const struct pb_err *why, struct pb_err *err)
+{
+    if (rc != PB_EINVALID)
+        return rc == PB_OK ? PB_OK
+                           : pb_fail_at(err, rc, why->where, 0, "%s", why->text);
+    (void)snprintf(in->why, sizeof(in->why), "%s%s", lead, why->text);
+    in->receipt->why = in->why;
+    return PB_OK;
+}
+
+static const char days[] = "its days cannot all be right: ";
+
+static enum pb_rc fits_plant(struct pb_incoming *in, const struct pb_plant *p,
+                             struct pb_err *err)
+{
+    struct pb_err why = {0};
+    if (!in->changed || in->receipt->why != NULL)
+        return PB_OK;
+    return tell_misfit(in, pb_stay_check(in->a, p, &why), days, &why, err);
+}
+
+/* What is of it can have come before it only where it was here. */
+static enum pb_rc fits_cross(struct pb_incoming *in, const struct pb_cross *x,
+                             struct pb_err *err)
+{
+    struct pb_err why = {0};
+    if (!in->changed || in->receipt->why != NULL || x->head.withdrawn)
+        return PB_OK;
+    enum pb_rc rc = in->unsure ? pb_cross_parents_came(in->a, x, &why) : PB_OK;
+    if (rc == PB_OK)
+        rc = pb_cross_lots_were_there(in->a, x, &why);
+    if (rc == PB_OK && in->receipt->ours > 0)
+        rc = pb_batch_check_cross(in->a, x, &why);
+    return tell_misfit(in, rc, days, &why, err);
+}
+
+/* Plants came out of cuttings, which is told with the cuttings, for plants come before them:
+ * of those in the book, be they theirs or ours. */
+static enum pb_rc fits_plants_out(struct pb_incoming *in, const struct pb_batch *theirs,
+                                  struct pb_err *err)
+{
+    struct pb_err why = {0};
+    struct pb_batch b;
+    bool found = false;
+    if (theirs->kind != PB_CUTTING || in->receipt->merge == PB_MERGE_SAME ||
+        in->receipt->why != NULL)
+        return PB_OK;
+    pb_batch_init(&b, PB_CUTTING);
+    enum pb_rc rc =
+        pb_batch_find(in->a->book, PB_BATCH_BY_ID, theirs->head.id, &b, &found, &why);
+    if (rc == PB_OK && found)
+        rc = pb_batch_check_out(in->a, &b, &why);
+    pb_batch_clear(&b);
+    return tell_misfit(in, rc, "", &why, err);
+}
+
+static enum pb_rc fits_batch(struct pb_incoming *in, const struct pb_batch *b,
+                             struct pb_err *err)
+{
+    struct pb_err why = {0};
+    enum pb_rc rc = PB_OK;
+    if (in->changed && in->receipt->why == NULL && !b->head.withdrawn) {
+        rc = pb_batch_check_day(in->a, b, &why);
+        if (rc == PB_OK)
+            rc = pb_batch_check_uses(in->a, b, &why);
+        rc = tell_misfit(in, rc, days, &why, err);
+    }
+    return rc == PB_OK ? fits_plants_out(in, b, err) : rc;
+}
+
 enum pb_rc pb_incoming_fits(struct pb_incoming *in, const struct pb_record *rec,
                             struct pb_err *err)
 {
-    struct pb_err why = {0};
-    if (rec->kind != PB_PLANT && rec->kind != PB_CROSS)
-        in = in->carried; /* of a batch the cross that it came with */
-    if (!in->changed || in->receipt->why != NULL)
-        return PB_OK;
-    enum pb_rc rc = PB_OK;
     if (rec->kind == PB_PLANT)
-        rc = pb_stay_check(in->a, &rec->plant, &why);
-    else if (in->unsure)
-        rc = pb_cross_parents_came(in->a, &rec->cross, &why);
-    if (rc != PB_EINVALID)
-        return rc == PB_OK ? PB_OK : pb_fail_at(err, rc, why.where, 0, "%s", why.text);
-    (void)snprintf(in->why, sizeof(in->why), "its days cannot all be right: %s",
-                   why.text);
-    in->receipt->why = in->why;
-    return PB_OK;
+        return fits_plant(in, &rec->plant, err);
+    if (rec->kind == PB_CROSS)
+        return fits_cross(in, &rec->cross, err);
+    enum pb_rc rc = fits_cross(in->carried, &rec->cross, err);
+    return rc == PB_OK ? fits_batch(in, &rec->batch, err) : rc;
 }
 
 enum pb_rc pb_incoming_code(struct pb_incoming *in, char letter, pb_day on,
