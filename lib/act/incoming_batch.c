@@ -283,6 +283,7 @@ enum pb_rc pb_incoming_batch(struct pb_incoming *in, struct pb_record *rec,
     if (rc == PB_OK && here)
         rc = pb_batch_find(in->a->book, PB_BATCH_BY_ID, head->id, &two.ours, &found,
                            err);
+    const bool was_elsewhere = two.ours.elsewhere;
     if (rc == PB_OK)
         rc = settle_given(in, &two.ours, two.theirs, &told, err);
     if (rc == PB_OK)
@@ -295,6 +296,10 @@ enum pb_rc pb_incoming_batch(struct pb_incoming *in, struct pb_record *rec,
         rc = keep_batch(in, rec, &two.ours, err);
     if (rc == PB_OK && write && told != PB_DAY_NONE && !in->receipt->conflict)
         pb_incoming_parted(in, !found, pb_gone_names[PB_GIVEN], told);
+    else if (rc == PB_OK && write && two.ours.elsewhere && !was_elsewhere &&
+             in->receipt->why == NULL)
+        in->receipt->why =
+            "was given here and is followed on there: it is elsewhere now";
     pb_batch_clear(&two.ours);
     return rc;
 }
