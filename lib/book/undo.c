@@ -4,7 +4,8 @@
  * The change rows of an act, newest first, are put into reverse: a row that was new is
  * deleted, a row that was overwritten or deleted gets its old columns back.  Before that,
  * two things are looked for and named: later acts that stand and changed the same rows,
- * and later records that refer to rows that would go.
+ * and later records that refer to rows that would go.  A record may name by its id or code
+ * what is not in the book: one that did so before the act names it again after it.
  */
 #include "book/history.h"
 
@@ -48,13 +49,27 @@ static enum pb_rc find_later(struct pb_book *b, int64_t n, struct pb_buf *names,
         b,
         "SELECT DISTINCT a.command FROM change c JOIN change d"
         " ON d.tbl=c.tbl AND d.row=c.row AND d.act>c.act JOIN act a ON a.n=d.act"
-        " WHERE c.act=?1 AND a.undoes IS NULL AND a.undone_by IS NULL ORDER BY a.n",
+        " WHERE c.act=?1 AND c.tbl<>'received'" /* a mark, of no row */
+        " AND a.undoes IS NULL AND a.undone_by IS NULL ORDER BY a.n",
         &s, err);
     if (rc != PB_OK)
         return rc;
     (void)sqlite3_bind_int64(s, 1, n);
     return name_rows(b, s, names, err);
 }
+
+/* Did a later act that stands make the row, or write a name into it?  Acts that stand changed
+ * a row in their order, so the first of them overwrote what the row was before it. */
+#define LATER                                                                    \
+    " FROM change d JOIN act a ON a.n=d.act WHERE d.act>?1 AND a.undoes IS NULL" \
+    " AND a.undone_by IS NULL"
+#define NAMES_CROSS_LATER                                          \
+    "EXISTS(SELECT 1" LATER " AND d.tbl='plant' AND d.row=plant.n" \
+    " AND json_extract(d.before,'$.from_id') IS NOT plant.from_id)"
+#define NAMES_LOT_LATER                                                \
+    "EXISTS(SELECT 1" LATER " AND d.tbl='pollen_parent' AND d.row=q.n" \
+    " AND (json_extract(d.before,'$.lot') IS NOT q.lot"                \
+    " OR json_extract(d.before,'$.plant') IS NOT q.plant))"
 
 /* Records that refer to rows made by act n, and were not made by it. */
 static enum pb_rc find_referring(struct pb_book *b, int64_t n, struct pb_buf *names,
@@ -71,7 +86,8 @@ static enum pb_rc find_referring(struct pb_book *b, int64_t n, struct pb_buf *na
         "SELECT code FROM plant WHERE n NOT IN"
         " (SELECT row FROM touched WHERE tbl='plant') AND (source IN plants OR"
         " seed_parent IN plants OR pollen_parent IN plants OR out_of IN batches"
-        " OR from_id IN (SELECT id FROM crossing WHERE n IN crosses))"
+        " OR (from_id IN (SELECT id FROM crossing WHERE n IN crosses)"
+        " AND " NAMES_CROSS_LATER "))"
         " UNION SELECT code FROM crossing WHERE n NOT IN"
         " (SELECT row FROM touched WHERE tbl='crossing') AND (seed_parent IN "
         "plants"
@@ -90,7 +106,7 @@ static enum pb_rc find_referring(struct pb_book *b, int64_t n, struct pb_buf *na
         " (SELECT row FROM made WHERE tbl='flowering')"
         " UNION SELECT x.code FROM batch l JOIN pollen_parent q"
         " ON q.lot=l.code AND q.plant=l.plant JOIN crossing x ON x.n=q.crossing"
-        " WHERE l.n IN batches AND x.n NOT IN crosses",
+        " WHERE l.n IN batches AND x.n NOT IN crosses AND " NAMES_LOT_LATER,
         &s, err);
     if (rc != PB_OK)
         return rc;
