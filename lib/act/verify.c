@@ -8,6 +8,7 @@
 
 #include "act/batch.h"
 #include "act/enter.h"
+#include "act/shoot.h"
 #include "act/stay.h"
 #include "act/timing.h"
 #include "act/verify_caches.h"
@@ -71,52 +72,38 @@ static enum pb_rc check_open(struct run *run, enum pb_kind kind,
 
 /* ---- plants --------------------------------------------------------------------------- */
 
-/* A spike opens, then it is over or dies back, whichever comes first. */
+/* Days that have come; a spike opens, then it is over or dies back, whichever comes first. */
 static enum pb_rc check_flowering(void *ctx, const struct pb_flowering *f,
                                   struct pb_err *err)
 {
+    struct run *run = ctx;
     pb_day last = PB_DAY_NONE;
-    (void)ctx;
+    if (pb_flowering_last(f) == PB_BLOOM_N)
+        return pb_fail(err, PB_EINVALID, "its flowering %d has no day", f->number);
     for (int i = 0; i < PB_BLOOM_N; i++) {
-        if (f->on[i] != PB_DAY_NONE && last != PB_DAY_NONE && f->on[i] < last)
+        if (f->on[i] == PB_DAY_NONE)
+            continue;
+        if (last != PB_DAY_NONE && f->on[i] < last)
             return pb_fail(
                 err, PB_EINVALID, "its flowering %d is %s before it is %s", f->number,
                 pb_bloom_names[i],
                 pb_bloom_names[f->on[PB_BLOOM_OPEN] == last ? PB_BLOOM_OPEN
                                                             : PB_BLOOM_SPIKE]);
-        if (i < PB_BLOOM_OVER && f->on[i] != PB_DAY_NONE)
+        enum pb_rc rc = pb_act_past(run->a, "flowering", f->on[i], err);
+        if (rc != PB_OK)
+            return rc;
+        if (i < PB_BLOOM_OVER)
             last = f->on[i];
     }
     return PB_OK;
 }
 
-static enum pb_rc check_plant_texts(struct run *run, const struct pb_plant *p,
-                                    struct pb_err *err)
+static enum pb_rc check_plant_days(struct run *run, const struct pb_plant *p,
+                                   struct pb_err *err)
 {
-    struct pb_look *looks = NULL;
-    size_t n = 0;
-    enum pb_rc rc = pb_verify_texts_plant(p, tell, run, err);
-    if (rc == PB_OK)
-        rc = pb_looks_load(run->a->book, (struct pb_looked){PB_PLANT, p->head.n},
-                           &looks, &n, err);
-    if (rc == PB_OK)
-        rc = pb_verify_texts_looks(&p->head, &pb_courses[PB_PLANT],
-                                   (struct pb_look_list){looks, n}, tell, run, err);
-    for (size_t i = 0; i < n; i++)
-        pb_look_clear(&looks[i]);
-    free(looks);
-    return rc;
-}
-
-static enum pb_rc check_plant(void *ctx, const struct pb_plant *p, struct pb_err *err)
-{
-    struct run *run = ctx;
     struct pb_err why = {0};
-    enum pb_rc rc = check_plant_texts(run, p, err);
-    if (rc != PB_OK || p->head.withdrawn)
-        return rc;
-    run->v.plants++;
-    rc = p->got != PB_DAY_NONE ? pb_act_past(run->a, "got", p->got, &why) : PB_OK;
+    enum pb_rc rc =
+        p->got != PB_DAY_NONE ? pb_act_past(run->a, "got", p->got, &why) : PB_OK;
     if (rc == PB_OK && p->gone_on != PB_DAY_NONE)
         rc = pb_act_past(run->a, "gone-on", p->gone_on, &why);
     if (rc == PB_OK)
@@ -125,8 +112,54 @@ static enum pb_rc check_plant(void *ctx, const struct pb_plant *p, struct pb_err
     if (rc != PB_OK)
         return rc;
     pb_err_clear(&why);
-    rc = pb_flowerings_of(run->a->book, p->head.n, check_flowering, NULL, &why);
+    rc = pb_flowerings_of(run->a->book, p->head.n, check_flowering, run, &why);
     return judge(run, PB_CHECK_DAY, p->head.code, rc, &why, err);
+}
+
+/* Its looks after a flowering; there are some. */
+static enum pb_rc check_plant_looks(struct run *run, const struct pb_plant *p,
+                                    struct pb_look_list looks, struct pb_err *err)
+{
+    struct pb_err why = {0}, day = {0}, count = {0};
+    enum pb_rc rc = judge(run, PB_CHECK_LOOKS, p->head.code,
+                          pb_shoot_check(run->a, p, &why), &why, err);
+    enum pb_rc past = PB_OK, fit = PB_OK;
+    for (size_t i = 0; i < looks.n && past == PB_OK; i++)
+        past = pb_act_past(run->a, "on", looks.v[i].on, &day);
+    for (size_t i = 0; i < looks.n && fit == PB_OK; i++)
+        fit = pb_look_check(&pb_courses[PB_PLANT], &looks.v[i], &count);
+    if (rc == PB_OK)
+        rc = judge(run, PB_CHECK_DAY, p->head.code, past, &day, err);
+    return rc == PB_OK ? judge(run, PB_CHECK_COUNT, p->head.code, fit, &count, err)
+                       : rc;
+}
+
+static enum pb_rc check_with_looks(struct run *run, const struct pb_plant *p,
+                                   struct pb_look_list looks, struct pb_err *err)
+{
+    enum pb_rc rc = pb_verify_texts_plant(p, tell, run, err);
+    if (rc == PB_OK)
+        rc = pb_verify_texts_looks(&p->head, &pb_courses[PB_PLANT], looks, tell, run,
+                                   err);
+    if (rc != PB_OK || p->head.withdrawn)
+        return rc;
+    run->v.plants++;
+    rc = check_plant_days(run, p, err);
+    return rc == PB_OK && looks.n > 0 ? check_plant_looks(run, p, looks, err) : rc;
+}
+
+static enum pb_rc check_plant(void *ctx, const struct pb_plant *p, struct pb_err *err)
+{
+    struct run *run = ctx;
+    struct pb_look_list looks = {NULL, 0};
+    enum pb_rc rc = pb_looks_load(run->a->book, (struct pb_looked){PB_PLANT, p->head.n},
+                                  &looks.v, &looks.n, err);
+    if (rc == PB_OK)
+        rc = check_with_looks(run, p, looks, err);
+    for (size_t i = 0; i < looks.n; i++)
+        pb_look_clear(&looks.v[i]);
+    free(looks.v);
+    return rc;
 }
 
 /* ---- crosses -------------------------------------------------------------------------- */
