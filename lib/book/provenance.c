@@ -36,6 +36,19 @@
 #define TAKEN                                                             \
     LOT("printf('%s is of a harvest that %s has no more',b.code,y.code)", \
         "h.withdrawn=1")
+/* Of a lot that was made in another book nothing says which harvest made it: it is one of its
+ * day and capsules, and each makes one lot.  A lot may come with an older cross than ours, so
+ * only a cross that changed is asked, and no book as a whole; of one before the pollination
+ * its day is told. */
+#define UNHARVESTED                                                                 \
+    "SELECT b.code,printf('%s is of a harvest that %s has no more',b.code,x.code)"  \
+    " FROM batch b JOIN crossing x ON x.n=b.crossing WHERE b.kind='seed'"           \
+    " AND b.withdrawn=0 AND b.capsules>0 AND b.day>=x.pollinated"                   \
+    " AND NOT EXISTS(SELECT 1 FROM harvest WHERE crossing=b.crossing AND lot=b.n)"  \
+    " AND (SELECT count(*) FROM batch l WHERE l.crossing=b.crossing AND"            \
+    " l.kind='seed' AND l.withdrawn=0 AND l.day=b.day AND l.capsules=b.capsules)>"  \
+    "(SELECT count(*) FROM harvest h WHERE h.crossing=b.crossing AND h.withdrawn=0" \
+    " AND h.day=b.day AND h.count=b.capsules)"
 
 static const char of_plant[] = "put it right: podbook amend, with from= or cutting-of=",
                   of_batch[] =
@@ -47,20 +60,21 @@ static const struct rule {
     enum pb_provenance of;
     const char *sql, *remedy;
 } rules[] = {
-    {PB_PROVENANCE_ALL,   PLANT,                        of_plant},
-    {PB_PROVENANCE_ALL,   FLASK,                        of_batch},
-    {PB_PROVENANCE_ALL,   MOVED,                        of_batch},
-    {PB_PROVENANCE_ALL,   COUNTED,                      of_count},
-    {PB_PROVENANCE_ALL,   TAKEN,                        of_batch},
-    {PB_PROVENANCE_PLANT, PLANT " AND p.n=?1",          of_plant},
-    {PB_PROVENANCE_BATCH, FLASK " AND f.n=?1",          of_batch},
-    {PB_PROVENANCE_BATCH, MOVED " AND b.n=?1",          of_batch},
-    {PB_PROVENANCE_BATCH, FLASK " AND f.source=?1",     of_batch},
-    {PB_PROVENANCE_BATCH, PLANT " AND p.out_of=?1",     of_plant},
-    {PB_PROVENANCE_LOT,   COUNTED " AND b.n=?1",        of_count},
-    {PB_PROVENANCE_LOT,   TAKEN " AND b.n=?1",          of_batch},
-    {PB_PROVENANCE_CROSS, COUNTED " AND h.crossing=?1", of_count},
-    {PB_PROVENANCE_CROSS, TAKEN " AND h.crossing=?1",   of_batch},
+    {PB_PROVENANCE_ALL,   PLANT,                            of_plant},
+    {PB_PROVENANCE_ALL,   FLASK,                            of_batch},
+    {PB_PROVENANCE_ALL,   MOVED,                            of_batch},
+    {PB_PROVENANCE_ALL,   COUNTED,                          of_count},
+    {PB_PROVENANCE_ALL,   TAKEN,                            of_batch},
+    {PB_PROVENANCE_PLANT, PLANT " AND p.n=?1",              of_plant},
+    {PB_PROVENANCE_BATCH, FLASK " AND f.n=?1",              of_batch},
+    {PB_PROVENANCE_BATCH, MOVED " AND b.n=?1",              of_batch},
+    {PB_PROVENANCE_BATCH, FLASK " AND f.source=?1",         of_batch},
+    {PB_PROVENANCE_BATCH, PLANT " AND p.out_of=?1",         of_plant},
+    {PB_PROVENANCE_LOT,   COUNTED " AND b.n=?1",            of_count},
+    {PB_PROVENANCE_LOT,   TAKEN " AND b.n=?1",              of_batch},
+    {PB_PROVENANCE_CROSS, COUNTED " AND h.crossing=?1",     of_count},
+    {PB_PROVENANCE_CROSS, TAKEN " AND h.crossing=?1",       of_batch},
+    {PB_PROVENANCE_CROSS, UNHARVESTED " AND b.crossing=?1", of_batch},
 };
 
 static enum pb_rc ask(struct pb_book *b, const struct rule *rule, int64_t row,

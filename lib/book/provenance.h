@@ -14,7 +14,8 @@ enum pb_provenance {
     PB_PROVENANCE_BATCH, /* a batch, what it came from and what came out of it: their
                             crosses */
     PB_PROVENANCE_LOT,   /* a seed lot, and its harvest: the capsules */
-    PB_PROVENANCE_CROSS /* the harvests of a cross, and their seed lots: the capsules */
+    PB_PROVENANCE_CROSS /* the harvests of a cross, and their seed lots: the capsules; lots
+                           from elsewhere that no harvest is left for */
 };
 
 /*
