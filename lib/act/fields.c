@@ -360,13 +360,9 @@ enum pb_rc pb_field_texts(const void *record, struct pb_field_rows table,
     for (size_t i = 0; i < table.n && rc == PB_OK; i++) {
         const struct pb_field_row *r = &table.v[i];
         const void *at = (const char *)record + r->at;
-        struct pb_field_text t = {r->name, at, PB_MAX_CODE};
-        if (r->form == FORM_CODE)
-            rc = each(ctx, &t, err);
         if (r->form != FORM_TEXT || *(char *const *)at == NULL)
             continue;
-        t.text = *(char *const *)at;
-        t.most = (size_t)r->high;
+        const struct pb_field_text t = {r->name, *(char *const *)at, (size_t)r->high};
         rc = each(ctx, &t, err);
     }
     return rc;

@@ -51,7 +51,8 @@ struct pb_field_text {
 };
 typedef enum pb_rc pb_field_text_each(void *ctx, const struct pb_field_text *t,
                                       struct pb_err *err);
-/* Every text of a record that a field gives; one that is not there is passed over. */
+/* Every text of a record that a field gives, but for its code; one that is not there is passed
+ * over. */
 enum pb_rc pb_field_texts_plant(const struct pb_plant *p, pb_field_text_each *each,
                                 void *ctx, struct pb_err *err);
 enum pb_rc pb_field_texts_cross(const struct pb_cross *x, pb_field_text_each *each,

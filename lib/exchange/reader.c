@@ -104,43 +104,6 @@ void pb_reader_id(struct pb_reader *rd, const struct pb_json_at *at,
                               "expected a UUID in lower case, got \"%s\"", text);
 }
 
-/* podbook's own code of one of those letters (NULL: any), as podbook writes it. */
-static bool is_own_code(const char *code, const char *letters)
-{
-    enum { SHORTEST = 7 }; /* X26-001 */
-    struct pb_own_code own;
-    return pb_own_code_parse(code, &own) && own.look == 0 && code[0] == own.letter &&
-           strlen(code) >= SHORTEST &&
-           (letters == NULL || strchr(letters, own.letter) != NULL);
-}
-
-static enum pb_rc check_code(const char *code, enum pb_code_rule form,
-                             struct pb_err *err)
-{
-    /* ORDER RULE */
-    static const struct {
-        const char *letters, *noun;
-    } rows[PB_RULE_N] = {
-        {NULL, NULL                 },
-        {"X",  "cross"              },
-        {"S",  "seed lot"           },
-        {"F",  "flask"              },
-        {"C",  "cutting"            },
-        {"P",  "pollen lot"         },
-        {"SF", "seed lot's or flask"},
-        {"FC", "flask's or cutting" },
-        {NULL, NULL                 },
-    };
-    if (form == PB_RULE_PLANT)
-        return pb_code_check(NULL, code, err);
-    if (form == PB_RULE_ANY)
-        return is_own_code(code, NULL) ? PB_OK : pb_code_check(NULL, code, err);
-    if (is_own_code(code, rows[form].letters))
-        return PB_OK;
-    return pb_fail(err, PB_EPARSE, "expected a %s's code, as %c26-001, got \"%s\"",
-                   rows[form].noun, rows[form].letters[0], code);
-}
-
 static void read_code(struct pb_reader *rd, const struct pb_json_at *at,
                       enum pb_code_rule form, char code[PB_MAX_CODE + 1])
 {
@@ -148,7 +111,7 @@ static void read_code(struct pb_reader *rd, const struct pb_json_at *at,
     struct pb_err reason = {0};
     rd->rc = pb_json_text(at, PB_MAX_CODE, &text, rd->err);
     if (rd->rc == PB_OK)
-        pb_reader_reason(rd, at, check_code(text, form, &reason), &reason);
+        pb_reader_reason(rd, at, pb_code_fits(form, text, &reason), &reason);
     if (rd->rc == PB_OK)
         memcpy(code, text, strlen(text) + 1);
 }

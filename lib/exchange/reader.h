@@ -9,6 +9,7 @@
 #define PB_EXCHANGE_READER_H
 
 #include "base/text.h"
+#include "core/code_rule.h"
 #include "exchange/json_read.h"
 #include "exchange/record_keys.h"
 
@@ -28,21 +29,6 @@ struct pb_shape {
     {                                     \
         members, keys, PB_ARRAY_LEN(keys) \
     }
-
-/* What a code must look like. */
-/* ORDER RULE: reader.c */
-enum pb_code_rule {
-    PB_RULE_PLANT,
-    PB_RULE_CROSS,
-    PB_RULE_SEED,
-    PB_RULE_FLASK,
-    PB_RULE_CUTTING,
-    PB_RULE_POLLEN,
-    PB_RULE_SOWN,   /* what a flask comes from: a seed lot or a flask */
-    PB_RULE_OUT_OF, /* what a plant comes out of: a flask or cuttings */
-    PB_RULE_ANY,
-    PB_RULE_N
-};
 
 /* Is there something to read?  A key that must be there and is not is the error. */
 bool pb_reader_get(struct pb_reader *rd, const struct pb_json_at *at, const char *key,
