@@ -68,21 +68,22 @@ static const char *or_none(const char *value)
     return value != NULL ? value : "(none)";
 }
 
-/* "  X26-001/2 found: swollen -> holding" */
+/* "  X26-001/2: found swollen -> holding", "  X26-001 harvest 1: count 2 -> 3" */
 static enum pb_rc say_change(void *ctx, const struct pb_change *c, struct pb_err *err)
 {
     (void)ctx;
     (void)err;
-    char number[16] = "";
-    if (c->number > 0)
-        (void)snprintf(number, sizeof(number), "/%d", c->number);
+    char part[32] = "";
     const char *code = c->code != NULL ? c->code : "the book";
-    const char *look = strcmp(c->table, "look") == 0 ? number : "";
+    const char *words = table_words(c->table, code);
+    if (c->number > 0 && strcmp(c->table, "look") == 0)
+        (void)snprintf(part, sizeof(part), "/%d", c->number);
+    else if (c->number > 0 && c->field != NULL)
+        (void)snprintf(part, sizeof(part), " %s %d", words, c->number);
     if (c->field == NULL)
-        say("      %s%s: %s %s", code, look, table_words(c->table, code),
-            c->gone ? "gone" : "new");
+        say("      %s%s: %s %s", code, part, words, c->gone ? "gone" : "new");
     else
-        say("      %s%s: %s %s -> %s", code, look, c->field, or_none(c->before),
+        say("      %s%s: %s %s -> %s", code, part, c->field, or_none(c->before),
             or_none(c->after));
     return PB_OK;
 }
