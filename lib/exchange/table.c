@@ -104,6 +104,8 @@ static enum pb_rc read_all(FILE *in, const char *file, struct pb_buf *out,
                                     "a table is at most %d bytes long", PB_MAX_TABLE)
                        : pb_fail_memory(err);
     }
+    if (ferror(in) != 0 && errno == ENOMEM)
+        return pb_fail_memory(err);
     if (ferror(in) != 0)
         return pb_fail_at(err, PB_EIO, file, 0, "cannot be read: %s",
                           strerror(errno)); /* NOLINT(concurrency-mt-unsafe) */
