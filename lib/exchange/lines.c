@@ -38,6 +38,8 @@ static enum pb_rc refill(struct pb_lines *lines, bool *more, struct pb_err *err)
     *more = lines->end > 0;
     if (*more || !ferror(lines->in))
         return PB_OK;
+    if (errno == ENOMEM) /* for the buffer of the file */
+        return pb_fail_memory(err);
     char why[WHY] = "";
     (void)strerror_r(errno, why, sizeof(why));
     lines->ended = true;

@@ -374,6 +374,8 @@ static enum pb_rc slurp(FILE *in, const char *path, struct pb_buf *text,
     while (pb_buf_status(text, NULL) == PB_OK &&
            (n = fread(block, 1, sizeof(block), in)) > 0)
         pb_buf_add(text, block, n);
+    if (ferror(in) && errno == ENOMEM) /* for the buffer of the file */
+        return pb_fail_memory(err);
     if (ferror(in))
         return pb_fail_at(err, PB_EIO, path, 0, "cannot be read");
     if (pb_buf_status(text, NULL) == PB_ELIMIT)
