@@ -294,6 +294,8 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
         return rc;
     struct one_line shown;
     FILE *in = standard ? stdin : fopen(file, "rb");
+    if (in == NULL && errno == ENOMEM)
+        return pb_fail_memory(err);
     if (in == NULL)
         return pb_fail_at(err, PB_EIO, file, 0, "cannot be opened: %s",
                           strerror(errno)); /* NOLINT(concurrency-mt-unsafe) */

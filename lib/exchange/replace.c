@@ -27,6 +27,12 @@ struct pb_replace {
     char *shown;  /* path as the caller gave it, for messages */
 };
 
+static enum pb_rc no_memory(struct pb_err *err)
+{
+    (void)pb_fail_memory(err);
+    return PB_ENOMEM;
+}
+
 /* What the system said, with the way out where there is one. */
 static enum pb_rc refuse(const char *path, const char *what, struct pb_err *err)
 {
@@ -45,6 +51,8 @@ static enum pb_rc refuse(const char *path, const char *what, struct pb_err *err)
     };
     int code = errno;
     const char *words = NULL;
+    if (code == ENOMEM)
+        return no_memory(err);
     for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++)
         if (rows[i].code == code)
             words = rows[i].words;
@@ -52,12 +60,6 @@ static enum pb_rc refuse(const char *path, const char *what, struct pb_err *err)
         words = strerror(code); /* NOLINT(concurrency-mt-unsafe): one thread */
     (void)pb_fail_at(err, PB_EIO, path, 0, "%s: %s", what, words);
     return PB_EIO;
-}
-
-static enum pb_rc no_memory(struct pb_err *err)
-{
-    (void)pb_fail_memory(err);
-    return PB_ENOMEM;
 }
 
 static enum pb_rc make_beside(struct pb_replace *f, int *fd, struct pb_err *err)
