@@ -1,7 +1,6 @@
 /* podbook backup: a checked copy of the book. */
 #include "act/backup.h"
 #include "base/text.h"
-#include "one_line.h"
 #include "out.h"
 #include "table.h"
 
@@ -12,7 +11,6 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
     static const char *const keys[] = {"file", "commands", "bytes"};
     const char *path = args->words[0];
     struct pb_copied made;
-    struct one_line shown;
     enum pb_rc rc = env_book(env, PB_BOOK_READ, err);
     if (rc == PB_OK)
         rc = pb_act_backup(&env->act, path, &made, err);
@@ -22,9 +20,8 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
                                     pb_cell_int(made.bytes)};
     if (env->json)
         return out_object(keys, cells, PB_ARRAY_LEN(keys), err);
-    path = one_line(&shown, path);
-    say("%s: the book up to its command %" PRId64 ", checked", path, made.acts);
-    say("To look into it: podbook --book %s list plants", path);
+    say_line("%s: the book up to its command %" PRId64 ", checked", path, made.acts);
+    say_line("To look into it: podbook --book %s list plants", path);
     return PB_OK;
 }
 

@@ -4,7 +4,6 @@
 #include "base/text.h"
 #include "exchange/calendar.h"
 #include "exchange/replace.h"
-#include "one_line.h"
 #include "out.h"
 #include "table.h"
 
@@ -75,7 +74,6 @@ static enum pb_rc replace_file(struct env *env, const char *path,
                                const struct pb_remind_codes *codes, struct job *job,
                                struct pb_err *err)
 {
-    struct one_line shown;
     enum pb_rc rc = write_file(env, codes, job, err);
     if (rc == PB_OK && job->stale && job->shown == 0)
         rc = pb_fail_at(err, PB_EIO, path, 0,
@@ -84,8 +82,7 @@ static enum pb_rc replace_file(struct env *env, const char *path,
     rc = pb_replace_end(job->file, rc, err);
     job->file = NULL;
     if (rc == PB_OK)
-        say("%d reminder%s in %s", job->shown, job->shown == 1 ? "" : "s",
-            one_line(&shown, path));
+        say_line("%d reminder%s in %s", job->shown, job->shown == 1 ? "" : "s", path);
     return rc;
 }
 
@@ -123,15 +120,14 @@ static enum pb_rc place(void *ctx, const struct pb_reminder *r, bool shown,
 static enum pb_rc fill_folder(struct env *env, const struct pb_remind_codes *codes,
                               struct job *job, struct pb_err *err)
 {
-    struct one_line shown;
     enum pb_rc rc = pb_replace_folder(job->folder, err);
     if (rc == PB_OK)
         rc = pb_act_reminders(&env->act, codes, place, job, err);
     pb_replace_settle(job->folder);
     if (rc == PB_OK)
-        say("%d reminder%s in %s: %d written, %d removed, the others as they were",
-            job->shown, job->shown == 1 ? "" : "s", one_line(&shown, job->folder),
-            job->changed, job->removed);
+        say_line("%d reminder%s in %s: %d written, %d removed, the others as they were",
+                 job->shown, job->shown == 1 ? "" : "s", job->folder, job->changed,
+                 job->removed);
     return rc;
 }
 
@@ -144,7 +140,6 @@ static enum pb_rc update(struct env *env, const struct pb_remind_codes *codes,
 {
     struct stat st;
     struct pb_err why = {0};
-    struct one_line where, text;
     enum pb_rc rc =
         env_profiles(env, err); /* the book has no part in a failure of it */
     if (rc != PB_OK)
@@ -163,7 +158,7 @@ static enum pb_rc update(struct env *env, const struct pb_remind_codes *codes,
         if (rc == PB_OK)
             remark("calendar: %s: %s; so these are the reminders as they were last "
                    "kept",
-                   one_line(&where, why.where), one_line(&text, why.text));
+                   why.where, why.text);
         return rc;
     }
     return rc == PB_OK ? rc : pb_fail_at(err, rc, why.where, why.line, "%s", why.text);

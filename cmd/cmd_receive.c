@@ -2,7 +2,6 @@
 #include "act/receive.h"
 #include "act/table_in.h"
 #include "base/text.h"
-#include "one_line.h"
 #include "out.h"
 #include "table.h"
 
@@ -48,13 +47,12 @@ static enum pb_rc json_row(struct receiving *r, const struct pb_receipt *p,
 
 static void fault(struct receiving *r, const struct pb_receipt *p)
 {
-    struct one_line why;
     r->aliens += p->alien;
     if (p->alien && r->aliens > ALIENS_MAX)
         return;
     if (r->faults++ < FAULTS_MAX)
         remark("%s:%ld: %s%s%s", r->file, p->line, p->there,
-               p->there[0] != '\0' ? ": " : "", one_line(&why, p->why));
+               p->there[0] != '\0' ? ": " : "", p->why);
 }
 
 /* What a grower should know of a line that is none of the many that went in as they are. */
@@ -192,14 +190,13 @@ static enum pb_rc table_note(void *ctx, const struct pb_table_note *n,
                              struct pb_err *err)
 {
     struct receiving *r = ctx;
-    struct one_line column, why;
     r->faults += n->bad;
     if (!n->bad || r->faults <= FAULTS_MAX)
-        remark("%s:%ld: %s%s%s", r->file, n->line, one_line(&column, n->column),
+        remark("%s:%ld: %s%s%s", r->file, n->line, n->column,
                !n->bad                ? " "
                : n->column[0] != '\0' ? ": "
                                       : "",
-               one_line(&why, n->why));
+               n->why);
     if (!r->env->json)
         return PB_OK;
     const struct pb_cell cells[] = {
@@ -292,14 +289,13 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
         rc = env_book(env, PB_BOOK_WRITE, err);
     if (rc != PB_OK)
         return rc;
-    struct one_line shown;
     FILE *in = standard ? stdin : fopen(file, "rb");
     if (in == NULL && errno == ENOMEM)
         return pb_fail_memory(err);
     if (in == NULL)
         return pb_fail_at(err, PB_EIO, file, 0, "cannot be opened: %s",
                           strerror(errno)); /* NOLINT(concurrency-mt-unsafe) */
-    file = standard ? "standard input" : one_line(&shown, file);
+    file = standard ? "standard input" : file;
     struct pb_receiving what = {.in = in,
                                 .file = file,
                                 .stay = args->vals[OPT_ELSEWHERE].given,

@@ -5,7 +5,6 @@
 #include "base/hash.h"
 #include "base/text.h"
 #include "exchange/profile_file.h"
-#include "one_line.h"
 #include "out.h"
 
 #include <errno.h>
@@ -220,25 +219,22 @@ enum pb_rc env_profiles(struct env *env, struct pb_err *err)
 static void warn_of_place(const struct env *env)
 {
     const char *place = pb_book_place(env->act.book);
-    struct one_line path;
     if (place != NULL)
         remark(
             "%s: %s lies on a disk that others may write to (%s), where a book can be "
             "damaged; keep it on a disk of this machine, and copy it there with "
             "podbook backup",
-            env->cmd->name, one_line(&path, pb_buf_peek(&env->path)), place);
+            env->cmd->name, pb_buf_peek(&env->path), place);
 }
 
 static void tell_of_copy(const struct env *env)
 {
     const char *before = pb_book_before(env->act.book);
-    struct one_line path, of_before;
     if (before != NULL)
         remark(
             "%s: %s was of an older form and has been brought up to date; as it was it "
             "lies in %s",
-            env->cmd->name, one_line(&path, pb_buf_peek(&env->path)),
-            one_line(&of_before, before));
+            env->cmd->name, pb_buf_peek(&env->path), before);
 }
 
 enum pb_rc env_book(struct env *env, enum pb_book_mode mode, struct pb_err *err)

@@ -3,7 +3,6 @@
 #include "base/text.h"
 #include "book/book.h"
 #include "env.h"
-#include "one_line.h"
 #include "out.h"
 #include "table.h"
 
@@ -19,13 +18,11 @@ static int failed_after(const char *command, const struct pb_err *err, bool usag
 {
     char line[32] = ": ";
     const char *where = err->where, *name = command != NULL ? command : "";
-    struct one_line of_where, of_text;
     if (err->line > 0)
         (void)snprintf(line, sizeof(line), ":%ld: ", err->line);
     (void)fflush(stdout);
-    remark("%s%s%s%s%s%s", name, name[0] != '\0' ? ": " : "",
-           one_line(&of_where, where), where[0] != '\0' ? line : "",
-           one_line(&of_text, err->text),
+    remark("%s%s%s%s%s%s", name, name[0] != '\0' ? ": " : "", where,
+           where[0] != '\0' ? line : "", err->text,
            kept ? "; the book has kept what the command did" : "");
     return usage ? EXIT_USAGE : EXIT_FAILED;
 }

@@ -43,14 +43,14 @@ const char *whole(const struct pb_buf *b)
     return pb_buf_peek(b);
 }
 
-/* Print text with its newlines, everything else that controls a terminal escaped.  Needs no
+/* Print text, what controls a terminal escaped; newlines, too, of what is one line.  Needs no
  * memory: it also says that there is none. */
-static void put(FILE *to, const char *text)
+static void put(FILE *to, const char *text, bool one_line)
 {
     char piece[PB_TEXT_ESCAPED];
     size_t len = strlen(text);
     for (size_t i = 0; i < len;) {
-        if (text[i] == '\n')
+        if (text[i] == '\n' && !one_line)
             (void)fputc(text[i++], to);
         else {
             i += pb_text_escape_first(text + i, len - i, piece);
@@ -165,6 +165,24 @@ void say(const char *fmt, ...)
         free(text);
 }
 
+void say_line(const char *fmt, ...)
+{
+    char room[ROOM];
+    struct pb_buf line;
+    va_list ap;
+    va_start(ap, fmt);
+    char *text = format(room, fmt, ap);
+    va_end(ap);
+    pb_buf_init(&line, MAX_OUT);
+    pb_text_escape(&line, text != NULL ? text : room);
+    if (text == NULL)
+        note_lack(PB_ENOMEM);
+    say_text(whole(&line));
+    pb_buf_clear(&line);
+    if (text != room)
+        free(text);
+}
+
 void say_text(const char *text)
 {
     put_lines(text, HANGING);
@@ -178,14 +196,14 @@ void remark(const char *fmt, ...)
     char *text = format(room, fmt, ap);
     va_end(ap);
     (void)fputs("podbook: ", stderr);
-    put(stderr, text != NULL ? text : room);
+    put(stderr, text != NULL ? text : room, true);
     if (text != room)
         free(text);
 }
 
 void out_json(const char *json)
 {
-    put(stdout, json);
+    put(stdout, json, false);
 }
 
 char *take_line(char **rest)
@@ -312,7 +330,7 @@ static void put_line(const struct out *o, const size_t *width, char *const *cell
             pb_buf_printf(&b, "%s%*s", text, last ? 0 : (int)pad, "");
         pb_buf_adds(&b, last ? "" : "  ");
     }
-    put(stdout, whole(&b));
+    put(stdout, whole(&b), false);
     pb_buf_clear(&cell);
     pb_buf_clear(&b);
 }
@@ -351,7 +369,7 @@ void out_end(struct out *o, const char *none)
     }
     fit(o, width);
     if (o->rows == 0)
-        put(stdout, none);
+        put(stdout, none, false);
     else
         put_line(o, width, NULL);
     for (size_t r = 0; r < o->rows; r++)

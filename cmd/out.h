@@ -17,7 +17,9 @@ enum { OUT_WIDTH = 80 };
  * on below, two columns further in. */
 void say(const char *fmt, ...) PB_PRINTF(1, 2);
 void say_text(const char *text); /* the same of a text that is made */
-/* A remark to standard error. */
+/* The same of what is one line, whatever name it repeats: newlines are escaped. */
+void say_line(const char *fmt, ...) PB_PRINTF(1, 2);
+/* A remark to standard error: one line, as that. */
 void remark(const char *fmt, ...) PB_PRINTF(1, 2);
 
 /* The text of a buffer that is printed; where it is not whole the command fails at its end. */
