@@ -113,11 +113,11 @@ enum pb_rc pb_look_check(const struct pb_course *course, const struct pb_look *l
 static enum pb_rc not_before(const char *what, pb_day day, pb_day from,
                              const char *then, const char *code, struct pb_err *err)
 {
-    char text[PB_DAY_TEXT];
+    char on[PB_DAY_TEXT], text[PB_DAY_TEXT];
     if (from == PB_DAY_NONE || day >= from)
         return PB_OK;
-    return pb_fail_at(err, PB_EINVALID, what, 0, "lies before %s %s, on %s", code, then,
-                      pb_day_format(from, text));
+    return pb_fail_at(err, PB_EINVALID, what, 0, "%s lies before %s %s, on %s",
+                      pb_day_format(day, on), code, then, pb_day_format(from, text));
 }
 
 static enum pb_rc settle_source(struct pb_act *a, const struct pb_batch *b,

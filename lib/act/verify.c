@@ -219,56 +219,13 @@ static enum pb_rc check_cross(void *ctx, const struct pb_cross *x, struct pb_err
 
 /* ---- batches -------------------------------------------------------------------------- */
 
-static enum pb_rc not_before(const struct pb_batch *b, pb_day from, const char *what,
-                             const char *code, struct pb_err *why)
-{
-    char on[PB_DAY_TEXT], day[PB_DAY_TEXT];
-    if (b->on >= from)
-        return PB_OK;
-    return pb_fail(why, PB_EINVALID, "its day, %s, lies before %s %s, on %s",
-                   pb_day_format(b->on, on), code, what, pb_day_format(from, day));
-}
-
-/* What it came from was there before it. */
-static enum pb_rc check_origin(struct run *run, const struct pb_batch *b,
-                               struct pb_err *why)
-{
-    struct pb_cross x;
-    struct pb_batch source;
-    struct pb_plant p;
-    bool found = false;
-    pb_cross_init(&x);
-    pb_batch_init(&source, PB_SEED);
-    pb_plant_init(&p);
-    struct pb_book *book = run->a->book;
-    enum pb_rc rc = PB_OK;
-    if (b->cross.n != 0)
-        rc = pb_cross_find(book, PB_CROSS_BY_ID, b->cross.id, &x, &found, why);
-    if (rc == PB_OK && found)
-        rc = not_before(b, x.pollinated, "was pollinated", x.head.code, why);
-    found = false;
-    if (rc == PB_OK && b->source.n != 0)
-        rc = pb_batch_find(book, PB_BATCH_BY_ID, b->source.id, &source, &found, why);
-    if (rc == PB_OK && found)
-        rc = not_before(b, source.on, "began", source.head.code, why);
-    found = false;
-    if (rc == PB_OK && b->plant.n != 0)
-        rc = pb_plant_find(book, PB_PLANT_BY_ID, b->plant.id, &p, &found, why);
-    if (rc == PB_OK && found)
-        rc = pb_stay_came(run->a, &p, b->on, why);
-    pb_plant_clear(&p);
-    pb_batch_clear(&source);
-    pb_cross_clear(&x);
-    return rc;
-}
-
 static enum pb_rc check_days(struct run *run, const struct pb_batch *b,
                              struct pb_err *why)
 {
     enum pb_rc rc = pb_act_past(run->a, "on", b->on, why);
     for (size_t i = 0; i < b->look_n && rc == PB_OK; i++)
         rc = pb_act_past(run->a, "on", b->looks[i].on, why);
-    return rc == PB_OK ? check_origin(run, b, why) : rc;
+    return rc == PB_OK ? pb_batch_check_day(run->a, b, why) : rc;
 }
 
 static enum pb_rc check_counts(struct run *run, const struct pb_batch *b,
