@@ -50,8 +50,8 @@ struct pb_field_rows {
 enum pb_rc pb_field_set(void *record, struct pb_field_rows table,
                         const struct pb_field *f, pb_day today, struct pb_err *err);
 
-/* Every text of the record that has a row. */
-enum pb_rc pb_field_texts(const void *record, struct pb_field_rows table,
-                          pb_field_text_each *each, void *ctx, struct pb_err *err);
+/* Tell each text and number of the record that its row would refuse. */
+enum pb_rc pb_field_faults(const void *record, struct pb_field_rows table,
+                           pb_field_fault_each *each, void *ctx, struct pb_err *err);
 
 #endif

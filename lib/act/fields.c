@@ -353,31 +353,16 @@ enum pb_rc pb_field_set(void *record, struct pb_field_rows table,
     return PB_OK;
 }
 
-enum pb_rc pb_field_texts(const void *record, struct pb_field_rows table,
-                          pb_field_text_each *each, void *ctx, struct pb_err *err)
+enum pb_rc pb_field_faults_plant(const struct pb_plant *p, pb_field_fault_each *each,
+                                 void *ctx, struct pb_err *err)
 {
-    enum pb_rc rc = PB_OK;
-    for (size_t i = 0; i < table.n && rc == PB_OK; i++) {
-        const struct pb_field_row *r = &table.v[i];
-        const void *at = (const char *)record + r->at;
-        if (r->form != FORM_TEXT || *(char *const *)at == NULL)
-            continue;
-        const struct pb_field_text t = {r->name, *(char *const *)at, (size_t)r->high};
-        rc = each(ctx, &t, err);
-    }
-    return rc;
+    return pb_field_faults(p, PB_FIELD_ROWS(plant_rows), each, ctx, err);
 }
 
-enum pb_rc pb_field_texts_plant(const struct pb_plant *p, pb_field_text_each *each,
-                                void *ctx, struct pb_err *err)
+enum pb_rc pb_field_faults_cross(const struct pb_cross *x, pb_field_fault_each *each,
+                                 void *ctx, struct pb_err *err)
 {
-    return pb_field_texts(p, PB_FIELD_ROWS(plant_rows), each, ctx, err);
-}
-
-enum pb_rc pb_field_texts_cross(const struct pb_cross *x, pb_field_text_each *each,
-                                void *ctx, struct pb_err *err)
-{
-    return pb_field_texts(x, PB_FIELD_ROWS(cross_rows), each, ctx, err);
+    return pb_field_faults(x, PB_FIELD_ROWS(cross_rows), each, ctx, err);
 }
 
 enum pb_rc pb_field_set_plant(struct pb_plant *p, const struct pb_field *f,

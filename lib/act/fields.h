@@ -44,23 +44,25 @@ enum pb_rc pb_field_set_harvest(struct pb_harvest *h, const struct pb_field *f,
 enum pb_rc pb_field_set_batch(struct pb_batch *b, const struct pb_field *f,
                               pb_day today, struct pb_err *err);
 
-/* A text of a record, and how many bytes may be kept in it. */
-struct pb_field_text {
-    const char *name, *text; /* borrowed for the call */
-    size_t most;
+/* What a record holds in a field that would not take it; borrowed for the call. */
+struct pb_field_fault {
+    const char *name; /* the field */
+    const char *why;  /* as a sentence of it goes on */
+    bool is_number;   /* else a text */
 };
-typedef enum pb_rc pb_field_text_each(void *ctx, const struct pb_field_text *t,
-                                      struct pb_err *err);
-/* Every text of a record that a field gives, but for its code; one that is not there is passed
- * over. */
-enum pb_rc pb_field_texts_plant(const struct pb_plant *p, pb_field_text_each *each,
-                                void *ctx, struct pb_err *err);
-enum pb_rc pb_field_texts_cross(const struct pb_cross *x, pb_field_text_each *each,
-                                void *ctx, struct pb_err *err);
-enum pb_rc pb_field_texts_look(const struct pb_look *l, const struct pb_course *course,
-                               pb_field_text_each *each, void *ctx, struct pb_err *err);
-enum pb_rc pb_field_texts_batch(const struct pb_batch *b, pb_field_text_each *each,
-                                void *ctx, struct pb_err *err);
+typedef enum pb_rc pb_field_fault_each(void *ctx, const struct pb_field_fault *f,
+                                       struct pb_err *err);
+/* Tell each text and each number of a record that its field would refuse, but for its code.
+ * Errors are those of `each`. */
+enum pb_rc pb_field_faults_plant(const struct pb_plant *p, pb_field_fault_each *each,
+                                 void *ctx, struct pb_err *err);
+enum pb_rc pb_field_faults_cross(const struct pb_cross *x, pb_field_fault_each *each,
+                                 void *ctx, struct pb_err *err);
+enum pb_rc pb_field_faults_look(const struct pb_look *l, const struct pb_course *course,
+                                pb_field_fault_each *each, void *ctx,
+                                struct pb_err *err);
+enum pb_rc pb_field_faults_batch(const struct pb_batch *b, pb_field_fault_each *each,
+                                 void *ctx, struct pb_err *err);
 
 /*
  * A parent as typed: CODE, or CODE=TAXON for a plant that is entered in the same act.  The

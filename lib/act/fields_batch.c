@@ -121,10 +121,11 @@ enum pb_rc pb_field_set_look(struct pb_look *l, const struct pb_course *course,
     return pb_field_set(l, rows_of_look(course), f, today, err);
 }
 
-enum pb_rc pb_field_texts_look(const struct pb_look *l, const struct pb_course *course,
-                               pb_field_text_each *each, void *ctx, struct pb_err *err)
+enum pb_rc pb_field_faults_look(const struct pb_look *l, const struct pb_course *course,
+                                pb_field_fault_each *each, void *ctx,
+                                struct pb_err *err)
 {
-    return pb_field_texts(l, rows_of_look(course), each, ctx, err);
+    return pb_field_faults(l, rows_of_look(course), each, ctx, err);
 }
 
 static struct pb_field_rows rows_of_batch(const struct pb_batch *b)
@@ -144,8 +145,8 @@ enum pb_rc pb_field_set_batch(struct pb_batch *b, const struct pb_field *f,
     return pb_field_set(b, rows_of_batch(b), f, today, err);
 }
 
-enum pb_rc pb_field_texts_batch(const struct pb_batch *b, pb_field_text_each *each,
-                                void *ctx, struct pb_err *err)
+enum pb_rc pb_field_faults_batch(const struct pb_batch *b, pb_field_fault_each *each,
+                                 void *ctx, struct pb_err *err)
 {
-    return pb_field_texts(b, rows_of_batch(b), each, ctx, err);
+    return pb_field_faults(b, rows_of_batch(b), each, ctx, err);
 }

@@ -12,7 +12,7 @@
 #include "act/stay.h"
 #include "act/timing.h"
 #include "act/verify_caches.h"
-#include "act/verify_texts.h"
+#include "act/verify_values.h"
 #include "book/flowerings.h"
 #include "book/plants.h"
 #include "book/provenance.h"
@@ -137,10 +137,10 @@ static enum pb_rc check_plant_looks(struct run *run, const struct pb_plant *p,
 static enum pb_rc check_with_looks(struct run *run, const struct pb_plant *p,
                                    struct pb_look_list looks, struct pb_err *err)
 {
-    enum pb_rc rc = pb_verify_texts_plant(p, tell, run, err);
+    enum pb_rc rc = pb_verify_values_plant(p, tell, run, err);
     if (rc == PB_OK)
-        rc = pb_verify_texts_looks(&p->head, &pb_courses[PB_PLANT], looks, tell, run,
-                                   err);
+        rc = pb_verify_values_looks(&p->head, &pb_courses[PB_PLANT], looks, tell, run,
+                                    err);
     if (rc != PB_OK || p->head.withdrawn)
         return rc;
     run->v.plants++;
@@ -195,7 +195,7 @@ static enum pb_rc check_cross(void *ctx, const struct pb_cross *x, struct pb_err
     struct pb_life life = {0};
     struct pb_err why = {0}, day = {0};
     bool holds = false;
-    enum pb_rc rc = pb_verify_texts_cross(x, tell, run, err);
+    enum pb_rc rc = pb_verify_values_cross(x, tell, run, err);
     if (rc != PB_OK)
         return rc;
     if (x->head.withdrawn)
@@ -242,7 +242,7 @@ static enum pb_rc check_batch(void *ctx, const struct pb_batch *b, struct pb_err
     struct run *run = ctx;
     struct pb_life life = {0};
     struct pb_err why = {0}, day = {0}, count = {0};
-    enum pb_rc rc = pb_verify_texts_batch(b, tell, run, err);
+    enum pb_rc rc = pb_verify_values_batch(b, tell, run, err);
     if (rc != PB_OK)
         return rc;
     if (b->head.withdrawn)

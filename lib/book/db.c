@@ -390,8 +390,8 @@ void pb_db_copy(sqlite3_stmt *stmt, int i, char *to, size_t size)
 
 int pb_db_int(sqlite3_stmt *stmt, int i, int absent)
 {
-    return sqlite3_column_type(stmt, i) == SQLITE_NULL ? absent
-                                                       : sqlite3_column_int(stmt, i);
+    int64_t v = pb_db_int64(stmt, i, absent);
+    return v < INT_MIN ? INT_MIN : v > INT_MAX ? INT_MAX : (int)v;
 }
 
 int64_t pb_db_int64(sqlite3_stmt *stmt, int i, int64_t absent)

@@ -166,6 +166,7 @@ void pb_db_copy(sqlite3_stmt *stmt, int i, char *to, size_t size);
 /* Index of the column's word among n names; 0 for NULL (and for what no book of ours
  * can hold). */
 int pb_db_word(sqlite3_stmt *stmt, int i, const char *const *names, size_t n);
+/* The nearest that an int can be. */
 int pb_db_int(sqlite3_stmt *stmt, int i, int absent);
 int64_t pb_db_int64(sqlite3_stmt *stmt, int i, int64_t absent);
 double pb_db_real(sqlite3_stmt *stmt, int i); /* PB_REAL_NONE for NULL */

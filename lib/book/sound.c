@@ -10,9 +10,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-const char *const pb_check_names[] = {"file", "form",    "link",     "history", "code",
-                                      "text", "origin",  "day",      "looks",   "count",
-                                      "open", "derived", "reminder", "learnt"};
+const char *const pb_check_names[] = {
+    "file", "form",  "link",  "history", "code",    "text",     "number", "origin",
+    "day",  "looks", "count", "open",    "derived", "reminder", "learnt"};
 _Static_assert(PB_ARRAY_LEN(pb_check_names) == PB_CHECK_N, "ORDER CHECK");
 
 static const char back_up[] =

@@ -16,6 +16,7 @@ enum pb_check {
     PB_CHECK_HISTORY,  /* which command took back which */
     PB_CHECK_CODE,     /* codes and ids are one record's, and are not given again */
     PB_CHECK_TEXT,     /* a text that cannot leave the book */
+    PB_CHECK_NUMBER,   /* a number that no other book would receive */
     PB_CHECK_ORIGIN,   /* what a record came of, and what that says */
     PB_CHECK_DAY,      /* what came before what it came from */
     PB_CHECK_LOOKS,    /* looks and harvests of a record contradict each other */
