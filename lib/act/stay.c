@@ -4,7 +4,10 @@
 #include "book/batches.h"
 #include "book/crosses.h"
 #include "book/flowerings.h"
+#include "book/offspring.h"
 #include "book/plants.h"
+
+#include <string.h>
 
 /* what: the day's field; "": none */
 static enum pb_rc fail_left(const struct pb_plant *p, const char *what,
@@ -85,6 +88,30 @@ static enum pb_rc after_cross(struct pb_act *a, const char *what,
                         pb_day_format(on, day));
     pb_cross_clear(&x);
     return rc;
+}
+
+static enum pb_rc check_raised(void *ctx, const struct pb_offspring *o,
+                               struct pb_err *err)
+{
+    const struct pb_cross *x = ctx;
+    char day[PB_DAY_TEXT], other[PB_DAY_TEXT];
+    if (o->got == PB_DAY_NONE || o->elsewhere || o->got > x->pollinated)
+        return PB_OK;
+    return pb_fail_at(err, PB_EINVALID, "on", 0,
+                      "%s cannot have been pollinated on %s: %s was raised from it and "
+                      "came on %s",
+                      x->head.code, pb_day_format(x->pollinated, day), o->plant.code,
+                      pb_day_format(o->got, other));
+}
+
+enum pb_rc pb_stay_raised(struct pb_act *a, const struct pb_cross *x,
+                          struct pb_err *err)
+{
+    struct pb_ref record = {.n = x->head.n};
+    struct pb_cross of = *x; /* walked with, not changed */
+    memcpy(record.id, x->head.id, sizeof(record.id));
+    return pb_offspring_of(a->book, PB_OFFSPRING_OF_CROSS, &record, check_raised, &of,
+                           err);
 }
 
 static enum pb_rc after_batch(struct pb_act *a, const char *what,

@@ -30,6 +30,12 @@ enum pb_rc pb_stay_parent(struct pb_act *a, const struct pb_ref *parent, pb_day 
 enum pb_rc pb_stay_seed_parent(struct pb_act *a, const struct pb_ref *parent, pb_day on,
                                struct pb_err *err);
 
+/* No plant that was raised from a cross came before its pollination, or on that day; where
+ * another collection got it, that is not asked.
+ * PB_EINVALID  names the first that did */
+enum pb_rc pb_stay_raised(struct pb_act *a, const struct pb_cross *x,
+                          struct pb_err *err);
+
 /*
  * What a plant says of its own stay fits what the book has of it: it came after what it
  * came from and before anything was done with it, it left after all of it.

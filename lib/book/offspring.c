@@ -4,7 +4,7 @@
 #include "base/text.h"
 #include "book/db.h"
 
-#define COLUMNS "SELECT n,id,code,origin,got,gone,gone_on FROM plant WHERE withdrawn=0"
+#define COLUMNS "SELECT n,id,code,origin,got,gone,gone_on,elsewhere FROM plant WHERE withdrawn=0"
 
 /* ORDER OFFSPRING.  A plant may name a cross of another book, so that one goes by its id. */
 static const char *const sql[] = {
@@ -30,6 +30,7 @@ enum pb_rc pb_offspring_of(struct pb_book *b, enum pb_offspring_of of,
             .got = pb_db_day(s, 4),
             .gone = (enum pb_gone)pb_db_word(s, 5, pb_gone_names, PB_GONE_N),
             .gone_on = pb_db_day(s, 6),
+            .elsewhere = pb_db_int(s, 7, 0) != 0,
         };
         pb_db_ref(s, 0, &o.plant);
         rc = each(ctx, &o, err);

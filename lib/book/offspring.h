@@ -19,6 +19,7 @@ struct pb_offspring {
     pb_day got;
     enum pb_gone gone;
     pb_day gone_on;
+    bool elsewhere; /* in another collection */
 };
 
 /* Called for each; it is borrowed for the call. */
