@@ -2,10 +2,10 @@
 #include "act/receive.h"
 #include "act/table_in.h"
 #include "base/text.h"
+#include "exchange/system.h"
 #include "out.h"
 #include "table.h"
 
-#include <errno.h>
 #include <inttypes.h>
 #include <stdio.h>
 #include <string.h>
@@ -290,11 +290,8 @@ static enum pb_rc run(struct env *env, const struct args *args, struct pb_err *e
     if (rc != PB_OK)
         return rc;
     FILE *in = standard ? stdin : fopen(file, "rb");
-    if (in == NULL && errno == ENOMEM)
-        return pb_fail_memory(err);
     if (in == NULL)
-        return pb_fail_at(err, PB_EIO, file, 0, "cannot be opened: %s",
-                          strerror(errno)); /* NOLINT(concurrency-mt-unsafe) */
+        return pb_fail_system(err, file, 0, "cannot be opened");
     file = standard ? "standard input" : file;
     struct pb_receiving what = {.in = in,
                                 .file = file,

@@ -5,6 +5,7 @@
 #include "base/hash.h"
 #include "base/text.h"
 #include "exchange/profile_file.h"
+#include "exchange/system.h"
 #include "out.h"
 
 #include <errno.h>
@@ -102,9 +103,7 @@ static enum pb_rc find_key(struct env *env, struct pb_err *err)
     if (seed == NULL) {
         if (getentropy(env->act.ids.key, sizeof(env->act.ids.key)) == 0)
             return PB_OK;
-        const char *why =
-            strerror(errno); /* NOLINT(concurrency-mt-unsafe): one thread */
-        return pb_fail(err, PB_EIO, "no random bytes: %s", why);
+        return pb_fail_system(err, NULL, 0, "no random bytes");
     }
     uint64_t hash = pb_hash_bytes(PB_HASH_START, seed, strlen(seed));
     env->act.ids.key[0] = hash;
@@ -188,8 +187,7 @@ static enum pb_rc make_folders(const char *path, struct pb_err *err)
          p != NULL && rc == PB_OK; p = strchr(p + 1, '/')) {
         *p = '\0';
         if (mkdir(copy, 0700) != 0 && errno != EEXIST)
-            rc = pb_fail_at(err, PB_EIO, copy, 0, "the folder cannot be made: %s",
-                            strerror(errno)); /* NOLINT(concurrency-mt-unsafe) */
+            rc = pb_fail_system(err, copy, 0, "the folder cannot be made");
         *p = '/';
     }
     free(copy);

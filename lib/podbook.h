@@ -89,5 +89,6 @@
 #include "exchange/record.h"
 #include "exchange/replace.h"
 #include "exchange/rows.h"
+#include "exchange/system.h"
 
 #endif

@@ -1,14 +1,13 @@
 /* JSON Lines in constant memory.  See lines.h. */
 #include "exchange/lines.h"
 
+#include "exchange/system.h"
+
 #include <errno.h>
 #include <stdlib.h>
 #include <string.h>
 
-enum {
-    CHUNK = 65536, /* bytes read at a time */
-    WHY = 128      /* bytes of the system's word for an error */
-};
+enum { CHUNK = 65536 /* bytes read at a time */ };
 
 enum pb_rc pb_lines_init(struct pb_lines *lines, FILE *in, const char *file, size_t max,
                          struct pb_err *err)
@@ -38,13 +37,8 @@ static enum pb_rc refill(struct pb_lines *lines, bool *more, struct pb_err *err)
     *more = lines->end > 0;
     if (*more || !ferror(lines->in))
         return PB_OK;
-    if (errno == ENOMEM) /* for the buffer of the file */
-        return pb_fail_memory(err);
-    char why[WHY] = "";
-    (void)strerror_r(errno, why, sizeof(why));
     lines->ended = true;
-    return pb_fail_at(err, PB_EIO, lines->file, lines->number, "cannot be read: %s",
-                      why);
+    return pb_fail_system(err, lines->file, lines->number, "cannot be read");
 }
 
 /* One line into lines->line, whatever it holds; sets ended where there is none. */

@@ -12,6 +12,8 @@
 #include "base/text.h"
 #include "core/taxon.h"
 #include "exchange/profile_row.h"
+#include "exchange/system.h"
+#include "exchange/whole.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -365,25 +367,6 @@ void pb_profile_table_free(struct pb_profile_table *table)
     free(t);
 }
 
-/* The whole file into a buffer that has a ceiling. */
-static enum pb_rc slurp(FILE *in, const char *path, struct pb_buf *text,
-                        struct pb_err *err)
-{
-    char block[16384];
-    size_t n = 0;
-    while (pb_buf_status(text, NULL) == PB_OK &&
-           (n = fread(block, 1, sizeof(block), in)) > 0)
-        pb_buf_add(text, block, n);
-    if (ferror(in) && errno == ENOMEM) /* for the buffer of the file */
-        return pb_fail_memory(err);
-    if (ferror(in))
-        return pb_fail_at(err, PB_EIO, path, 0, "cannot be read");
-    if (pb_buf_status(text, NULL) == PB_ELIMIT)
-        return pb_fail_at(err, PB_ELIMIT, path, 0, "is larger than %d bytes",
-                          PB_MAX_PROFILE_FILE);
-    return pb_buf_status(text, err);
-}
-
 /*
  * Open a plain file; *in stays NULL where there is none of that name.  Whoever writes into a
  * pipe may never come, so it is opened without waiting, and then looked at.
@@ -396,10 +379,10 @@ static enum pb_rc open_plain(const char *path, FILE **in, struct pb_err *err)
     if (fd < 0 && errno == ENOENT)
         return PB_OK;
     if (fd < 0)
-        return pb_fail_at(err, PB_EIO, path, 0,
-                          "cannot be opened; see that you may read it");
+        return pb_fail_system(err, path, 0,
+                              "cannot be opened; see that you may read it");
     if (fstat(fd, &st) != 0)
-        rc = pb_fail_at(err, PB_EIO, path, 0, "cannot be read");
+        rc = pb_fail_system(err, path, 0, "cannot be read");
     else if (!S_ISREG(st.st_mode))
         rc = pb_fail_at(err, PB_EIO, path, 0,
                         "is no plain file; put one there, or nothing");
@@ -425,7 +408,7 @@ enum pb_rc pb_profile_table_load(const char *path, struct pb_profile_table **tab
     }
     struct pb_buf text;
     pb_buf_init(&text, PB_MAX_PROFILE_FILE);
-    rc = slurp(in, path, &text, err);
+    rc = pb_read_whole(in, path, &text, err);
     if (rc == PB_OK)
         rc = pb_profile_table_parse(path, pb_buf_peek(&text), text.len, table, err);
     pb_buf_clear(&text);

@@ -3,6 +3,7 @@
 
 #include "base/buf.h"
 #include "base/text.h"
+#include "exchange/system.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -27,12 +28,6 @@ struct pb_replace {
     char *shown;  /* path as the caller gave it, for messages */
 };
 
-static enum pb_rc no_memory(struct pb_err *err)
-{
-    (void)pb_fail_memory(err);
-    return PB_ENOMEM;
-}
-
 /* What the system said, with the way out where there is one. */
 static enum pb_rc refuse(const char *path, const char *what, struct pb_err *err)
 {
@@ -49,17 +44,10 @@ static enum pb_rc refuse(const char *path, const char *what, struct pb_err *err)
         {EPERM,   "no permission; choose another place"                       },
         {EROFS,   "the disk can only be read; choose another place"           },
     };
-    int code = errno;
-    const char *words = NULL;
-    if (code == ENOMEM)
-        return no_memory(err);
     for (size_t i = 0; i < PB_ARRAY_LEN(rows); i++)
-        if (rows[i].code == code)
-            words = rows[i].words;
-    if (words == NULL)
-        words = strerror(code); /* NOLINT(concurrency-mt-unsafe): one thread */
-    (void)pb_fail_at(err, PB_EIO, path, 0, "%s: %s", what, words);
-    return PB_EIO;
+        if (rows[i].code == errno)
+            return pb_fail_at(err, PB_EIO, path, 0, "%s: %s", what, rows[i].words);
+    return pb_fail_system(err, path, 0, what);
 }
 
 static enum pb_rc make_beside(struct pb_replace *f, int *fd, struct pb_err *err)
@@ -167,7 +155,7 @@ static enum pb_rc follow(struct pb_replace *f, struct pb_err *err)
     if (f->path != NULL)
         return PB_OK;
     if (errno == ENOMEM)
-        return no_memory(err);
+        return pb_fail_memory(err);
     if (stat(f->shown, &st) == 0) /* as /dev/stdout, a pipe */
         return refuse_kind(f, err);
     if (lstat(f->shown, &st) == 0 && S_ISLNK(st.st_mode))
@@ -176,7 +164,7 @@ static enum pb_rc follow(struct pb_replace *f, struct pb_err *err)
             "is a link that leads nowhere; make what it leads to, or name "
             "another file");
     f->path = pb_text_copy(f->shown);
-    return f->path != NULL ? PB_OK : no_memory(err);
+    return f->path != NULL ? PB_OK : pb_fail_memory(err);
 }
 
 /* What is there, and may it be replaced? */
@@ -193,7 +181,7 @@ static enum pb_rc find_target(struct pb_replace *f, bool *there, struct stat *st
     if (f->path != NULL)
         f->folder = folder_of(f->path);
     if (f->folder == NULL)
-        return no_memory(err);
+        return pb_fail_memory(err);
     *there = lstat(f->path, st) == 0 && !S_ISLNK(st->st_mode);
     if (*there && S_ISDIR(st->st_mode))
         return pb_fail_at(err, PB_EIO, f->shown, 0, "is a folder; name a file in it");
@@ -214,18 +202,18 @@ static enum pb_rc begin(const char *path, enum kind kind, struct pb_replace **ou
     int fd = -1;
     struct pb_replace *f = calloc(1, sizeof(*f));
     if (f == NULL)
-        return no_memory(err);
+        return pb_fail_memory(err);
     f->shown = pb_text_copy(path);
     f->kind = kind;
     enum pb_rc rc =
-        f->shown != NULL ? find_target(f, &there, &st, err) : no_memory(err);
+        f->shown != NULL ? find_target(f, &there, &st, err) : pb_fail_memory(err);
     if (rc == PB_OK)
         rc = make_beside(f, &fd, err);
     if (rc == PB_OK && there && fchmod(fd, st.st_mode & 07777) != 0)
         rc = refuse(path, "cannot be given its permissions", err);
     if (rc == PB_OK) {
         f->file = fdopen(fd, "w");
-        rc = f->file != NULL ? PB_OK : no_memory(err);
+        rc = f->file != NULL ? PB_OK : pb_fail_memory(err);
     }
     if (rc == PB_OK) {
         *out = f;

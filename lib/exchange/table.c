@@ -4,9 +4,9 @@
 
 #include "base/limits.h"
 #include "base/text.h"
+#include "exchange/whole.h"
 
 #include <csv.h>
-#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -91,27 +91,6 @@ static void row_ended(int c, void *ctx)
     r->began = 0;
 }
 
-static enum pb_rc read_all(FILE *in, const char *file, struct pb_buf *out,
-                           struct pb_err *err)
-{
-    char chunk[16384];
-    size_t n;
-    while ((n = fread(chunk, 1, sizeof(chunk), in)) > 0) {
-        pb_buf_add(out, chunk, n);
-        if (out->rc != PB_OK)
-            return out->rc == PB_ELIMIT
-                       ? pb_fail_at(err, PB_ELIMIT, file, 0,
-                                    "a table is at most %d bytes long", PB_MAX_TABLE)
-                       : pb_fail_memory(err);
-    }
-    if (ferror(in) != 0 && errno == ENOMEM)
-        return pb_fail_memory(err);
-    if (ferror(in) != 0)
-        return pb_fail_at(err, PB_EIO, file, 0, "cannot be read: %s",
-                          strerror(errno)); /* NOLINT(concurrency-mt-unsafe) */
-    return PB_OK;
-}
-
 /* The text behind a byte order mark; *n its bytes. */
 static enum pb_rc check_text(const struct pb_buf *all, const char *file,
                              const char **text, size_t *n, struct pb_err *err)
@@ -194,7 +173,7 @@ enum pb_rc pb_table_read(FILE *in, const char *file, char separator, struct pb_t
     memset(t, 0, sizeof(*t));
     pb_buf_init(&t->text, 2 * (size_t)PB_MAX_TABLE);
     pb_buf_init(&all, PB_MAX_TABLE);
-    enum pb_rc rc = read_all(in, file, &all, err);
+    enum pb_rc rc = pb_read_whole(in, file, &all, err);
     if (rc == PB_OK)
         rc = check_text(&all, file, &text, &n, err);
     if (rc == PB_OK && csv_init(&csv, CSV_APPEND_NULL) != 0)

@@ -13,6 +13,8 @@
 #define pb_fail_at(err, rc, ...) \
     ((void)(pb_fail_at)(err, rc, __VA_ARGS__), (enum pb_rc)(rc))
 #define pb_fail_memory(err) ((void)(pb_fail_memory)(err), (enum pb_rc)PB_ENOMEM)
+#define pb_fail_system(err, ...) \
+    ((void)(pb_fail_system)(err, __VA_ARGS__), (enum pb_rc)PB_EIO)
 /* NOLINTEND(readability-identifier-naming) */
 
 #endif
