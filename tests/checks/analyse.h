@@ -7,6 +7,7 @@
 #define PB_TESTS_CHECKS_ANALYSE_H
 
 #include "base/err.h"
+#include "exchange/system.h" /* before the macro of its name */
 
 /* NOLINTBEGIN(readability-identifier-naming): the names that they stand for */
 #define pb_fail(err, rc, ...) ((void)(pb_fail)(err, rc, __VA_ARGS__), (enum pb_rc)(rc))
