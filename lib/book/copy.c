@@ -3,6 +3,7 @@
 
 #include "base/text.h"
 #include "book/db.h"
+#include "book/intact.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -183,7 +184,7 @@ static enum pb_rc check_copy(const char *into, struct pb_book *to,
     bool sound = false;
     enum pb_rc rc = pb_db_open_immutable(to, into, err);
     if (rc == PB_OK)
-        rc = pb_db_is_sound(to, &sound, err);
+        rc = pb_intact(to, &sound, err);
     if (rc == PB_OK && !sound)
         rc = pb_fail_at(err, PB_EIO, to->path, 0,
                         "the copy does not check and was thrown away; podbook verify "

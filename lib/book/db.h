@@ -70,14 +70,6 @@ enum pb_rc pb_db_fail(struct pb_book *b, struct pb_err *err);
 enum pb_rc pb_db_open_immutable(struct pb_book *b, const char *path,
                                 struct pb_err *err);
 
-/* What every connection to a book is told first (book.c). */
-enum pb_rc pb_db_set_up(struct pb_book *b, struct pb_err *err);
-/* An empty book in memory, which stands for one that is not there (book.c). */
-enum pb_rc pb_db_open_memory(struct pb_book *b, struct pb_err *err);
-/* Ours, and not of a later podbook?  *empty: nothing is in it yet.  (book.c)  PB_EIO */
-struct pb_header;
-enum pb_rc pb_db_check_header(struct pb_book *b, bool *empty, struct pb_header *h,
-                              struct pb_err *err);
 /* Before the first write: triggers and views are those that podbook makes.  PB_EIO */
 enum pb_rc pb_db_check_planted(struct pb_book *b, struct pb_err *err);
 /* Inside the first transaction: make the tables, if no other process was faster. */
@@ -94,9 +86,6 @@ bool pb_db_has_moved(const struct pb_book *b);
 
 /* An empty book of today's form, in memory. */
 enum pb_rc pb_book_open_empty(struct pb_book **out, struct pb_err *err);
-
-/* Is the file whole, and does each row refer to one that is there?  (sound.c) */
-enum pb_rc pb_db_is_sound(struct pb_book *b, bool *sound, struct pb_err *err);
 
 /* Make the functions known that the schema calls (row.c). */
 enum pb_rc pb_db_add_functions(struct pb_book *b, struct pb_err *err);

@@ -2,6 +2,7 @@
 #include "book/first.h"
 
 #include "book/beside.h"
+#include "book/connect.h"
 
 #include <stdlib.h>
 #include <sys/stat.h>
@@ -10,7 +11,7 @@
 static enum pb_rc open_at(struct pb_book *b, const char *path, struct pb_err *err)
 {
     return sqlite3_open_v2(path, &b->db, PB_DB_WRITE, NULL) == SQLITE_OK
-               ? pb_db_set_up(b, err)
+               ? pb_connect_set_up(b, err)
                : pb_db_fail(b, err);
 }
 

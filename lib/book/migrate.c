@@ -12,6 +12,7 @@
 #include "base/text.h"
 #include "book/beside.h"
 #include "book/copy.h"
+#include "book/intact.h"
 #include "book/schema.h"
 
 #include <stdio.h>
@@ -97,7 +98,7 @@ static enum pb_rc change(struct pb_book *b, int version, struct pb_err *err)
     enum pb_rc rc = pb_migrate(b, version, err);
     (void)sqlite3_db_config(b->db, SQLITE_DBCONFIG_ENABLE_TRIGGER, 1, NULL);
     if (rc == PB_OK)
-        rc = pb_db_is_sound(b, &sound, err);
+        rc = pb_intact(b, &sound, err);
     if (rc == PB_OK && !sound)
         rc = pb_fail_at(
             err, PB_EIO, b->path, 0,

@@ -4,7 +4,8 @@
 #include "base/text.h"
 #include "book/db.h"
 
-#define COLUMNS "SELECT n,id,code,origin,got,gone,gone_on,elsewhere FROM plant WHERE withdrawn=0"
+#define COLUMNS \
+    "SELECT n,id,code,origin,got,gone,gone_on,elsewhere FROM plant WHERE withdrawn=0"
 
 /* ORDER OFFSPRING.  A plant may name a cross of another book, so that one goes by its id. */
 static const char *const sql[] = {

@@ -1,7 +1,8 @@
 /* Opening a book for reading.  See reading.h. */
 #include "book/reading.h"
 
-#include "book/migrate.h"
+#include "book/connect.h"
+#include "book/intact.h"
 #include "book/schema.h"
 #include "book/wal.h"
 
@@ -21,7 +22,7 @@ static enum pb_rc read_old(struct pb_book *b, int version, bool check,
                            struct pb_err *err)
 {
     bool sound = true;
-    enum pb_rc rc = check ? pb_db_is_sound(b, &sound, err) : PB_OK;
+    enum pb_rc rc = check ? pb_intact(b, &sound, err) : PB_OK;
     if (rc != PB_OK)
         return rc;
     if (!sound)
@@ -81,10 +82,10 @@ static enum pb_rc open_file(struct pb_book *b, bool *usable, struct pb_err *err)
 static enum pb_rc look_into(struct pb_book *b, bool check, bool *empty,
                             struct pb_header *h, struct pb_err *err)
 {
-    enum pb_rc rc = pb_db_set_up(b, err);
+    enum pb_rc rc = pb_connect_set_up(b, err);
     if (rc == PB_OK && check)
         pb_wal_leave_to_others(b);
-    return rc == PB_OK ? pb_db_check_header(b, empty, h, err) : rc;
+    return rc == PB_OK ? pb_connect_check(b, empty, h, err) : rc;
 }
 
 /* Did SQLite lack what it makes beside a book to lock it: a full disk, a folder that may
@@ -130,7 +131,7 @@ enum pb_rc pb_reading_open(struct pb_book *b, bool check, struct pb_err *err)
     struct pb_err why = {0};
     bool empty = false, usable = false;
     if (!has_content(b->path))
-        return pb_db_open_memory(b, err);
+        return pb_connect_memory(b, err);
     enum pb_rc rc = open_file(b, &usable, err);
     if (rc != PB_OK)
         return rc;
@@ -151,5 +152,5 @@ enum pb_rc pb_reading_open(struct pb_book *b, bool check, struct pb_err *err)
         return rc == PB_OK ? pb_db_exec(b, "PRAGMA query_only=ON", err) : rc;
     b->reading = false;
     pb_db_close(b);
-    return pb_db_open_memory(b, err);
+    return pb_connect_memory(b, err);
 }

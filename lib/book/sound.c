@@ -4,10 +4,10 @@
 #include "base/buf.h"
 #include "base/text.h"
 #include "book/db.h"
+#include "book/intact.h"
 #include "book/schema.h"
 #include "core/taxon.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 const char *const pb_check_names[] = {
@@ -15,15 +15,11 @@ const char *const pb_check_names[] = {
     "day",  "looks", "count", "open",    "derived", "reminder", "learnt"};
 _Static_assert(PB_ARRAY_LEN(pb_check_names) == PB_CHECK_N, "ORDER CHECK");
 
-static const char back_up[] =
-    "keep a copy of the file as it is, and go back to a backup";
-
 /* A walk over faults. */
 struct run {
     struct pb_book *b;
     pb_fault_each *each;
     void *ctx;
-    bool damaged;
 };
 
 static enum pb_rc tell(struct run *run, enum pb_check check, const char *code,
@@ -31,95 +27,6 @@ static enum pb_rc tell(struct run *run, enum pb_check check, const char *code,
 {
     const struct pb_fault f = {check, code, what, remedy};
     return run->each(run->ctx, &f, err);
-}
-
-/* ---- the file ------------------------------------------------------------------------- */
-
-/* A value that its column may not hold: the file can be read all the same. */
-static bool is_of_value(const char *line)
-{
-    return strncmp(line, "CHECK constraint", 16) == 0 ||
-           strstr(line, " value in ") != NULL;
-}
-
-enum { UNCLEAR = -1 }; /* no code of SQLite's */
-
-/*
- * A page that SQLite could not get says nothing of the file, where memory or the disk failed.
- * Returns its code for that; SQLITE_OK: the line is of the file; UNCLEAR: it does not
- * say which of the two.
- * Source of the words: SQLite 3.40, btree.c, checkTreePage ("error code=7", "error code 266")
- * and checkList, which names no code.
- */
-static int code_of_machine(const char *line)
-{
-    static const char words[] = "error code";
-    const char *at = strstr(line, words);
-    long code = at != NULL ? strtol(at + sizeof(words), NULL, 10) & 0xff : SQLITE_OK;
-    if (code == SQLITE_NOMEM || code == SQLITE_IOERR)
-        return (int)code;
-    return strstr(line, "failed to get page") != NULL ? UNCLEAR : SQLITE_OK;
-}
-
-static enum pb_rc fail_of_machine(const struct run *run, int code, struct pb_err *err)
-{
-    if (code == SQLITE_NOMEM)
-        return pb_fail_memory(err);
-    return pb_fail_at(
-        err, PB_EIO, run->b->path, 0,
-        "a page of it could not be read; is the disk failing, or is there "
-        "no memory left?");
-}
-
-/*
- * What SQLite says of the file, a line each; "ok" where nothing is wrong with it.
- *   lines  in: so many were told already; out: of which that is true now
- *   code   out: UNCLEAR where a page could not be had and it does not say why
- */
-static enum pb_rc check_lines(struct run *run, size_t *lines, int *code,
-                              struct pb_err *err)
-{
-    sqlite3_stmt *s = NULL;
-    size_t n = 0;
-    enum pb_rc rc = PB_OK;
-    *code = sqlite3_prepare_v2(run->b->db, "PRAGMA integrity_check", -1, &s, NULL);
-    while (rc == PB_OK && *code == SQLITE_OK &&
-           (*code = sqlite3_step(s)) == SQLITE_ROW) {
-        const char *line = (const char *)sqlite3_column_text(s, 0);
-        *code = line != NULL ? SQLITE_OK : SQLITE_NOMEM;
-        if (line == NULL || strcmp(line, "ok") == 0)
-            continue;
-        *code = code_of_machine(line);
-        if (*code == SQLITE_OK && n++ >= *lines) {
-            run->damaged = run->damaged || !is_of_value(line);
-            rc = tell(run, PB_CHECK_FILE, NULL, line, back_up, err);
-        }
-    }
-    *lines = n > *lines ? n : *lines;
-    if (rc == PB_OK && (*code & 0xff) == SQLITE_CORRUPT) {
-        run->damaged = true;
-        rc = tell(run, PB_CHECK_FILE, NULL, sqlite3_errmsg(run->b->db), back_up, err);
-    } else if (rc == PB_OK && (*code == SQLITE_NOMEM || *code == SQLITE_IOERR)) {
-        rc = fail_of_machine(run, *code, err);
-    } else if (rc == PB_OK && *code != SQLITE_DONE && *code != UNCLEAR) {
-        rc = pb_db_fail(run->b, err);
-    }
-    (void)sqlite3_finalize(s);
-    return rc;
-}
-
-/* A page that could not be had is asked for once more: what was the matter for a moment
- * only, most of all memory, is no matter then, and what stays may say what it is. */
-static enum pb_rc check_file(struct run *run, struct pb_err *err)
-{
-    size_t lines = 0;
-    int code = SQLITE_OK;
-    enum pb_rc rc = check_lines(run, &lines, &code, err);
-    if (rc == PB_OK && code == UNCLEAR)
-        rc = check_lines(run, &lines, &code, err);
-    if (rc == PB_OK && code == UNCLEAR)
-        rc = fail_of_machine(run, code, err);
-    return rc;
 }
 
 /* ---- the form ------------------------------------------------------------------------- */
@@ -160,7 +67,7 @@ static enum pb_rc tell_apart(struct run *run, sqlite3_stmt *theirs, sqlite3_stmt
     if (order < 0)
         return tell_form(run, theirs, "is none of podbook's", planted, err);
     if (order > 0)
-        return tell_form(run, ours, "is missing", back_up, err);
+        return tell_form(run, ours, "is missing", pb_intact_remedy, err);
     return compare(theirs, ours, 2) == 0
                ? PB_OK
                : tell_form(run, theirs, "is not as podbook makes it", planted, err);
@@ -212,22 +119,13 @@ static const char anew[] =
 /* More records of one kind and year than anybody has; the next numbers fit their codes. */
 #define MOST_GIVEN "99999999"
 
-/* Each row of a question is a fault: its code or NULL, and what is wrong. */
-struct question {
-    enum pb_check check;
-    const char *sql, *remedy;
-};
-
-static const struct question questions[] = {
-    {PB_CHECK_LINK,
-     "SELECT NULL,printf('row %s of %s refers to a row of %s that is not there',rowid,"
-     "\"table\",parent) FROM pragma_foreign_key_check",                      back_up                                                   },
+static const struct pb_question questions[] = {
     {PB_CHECK_HISTORY,
      "SELECT NULL,printf('command %d takes back command %d, which does not say so',u.n,"
      "u.undoes) FROM act u JOIN act a ON a.n=u.undoes WHERE a.undone_by IS NOT u.n"
      " UNION ALL SELECT NULL,printf('command %d was taken back by command %d, which"
      " does not say so',a.n,a.undone_by) FROM act a JOIN act u ON u.n=a.undone_by"
-     " WHERE u.undoes IS NOT a.n",                                           back_up                                                   },
+     " WHERE u.undoes IS NOT a.n",                                           pb_intact_remedy                                          },
     {PB_CHECK_CODE,
      "SELECT code,printf('%d records have the code %s',count(*),code) FROM"
      " (SELECT code FROM plant UNION ALL SELECT code FROM crossing"
@@ -236,13 +134,13 @@ static const struct question questions[] = {
     {PB_CHECK_CODE,
      "SELECT min(code),printf('%d records have the id %s',count(*),id) FROM"
      " (SELECT code,id FROM plant UNION ALL SELECT code,id FROM crossing"
-     " UNION ALL SELECT code,id FROM batch) GROUP BY id HAVING count(*)>1",  back_up                                                   },
+     " UNION ALL SELECT code,id FROM batch) GROUP BY id HAVING count(*)>1",  pb_intact_remedy                                          },
     {PB_CHECK_CODE,
      "SELECT code,printf('the book would give the code %s once more',code) FROM"
      " (SELECT code FROM crossing UNION ALL SELECT code FROM batch) LEFT JOIN counter"
      " ON letter=upper(substr(code,1,1)) AND year=CAST(substr(code,2,2) AS INTEGER)"
      " WHERE code GLOB '[A-Za-z][0-9][0-9]-[0-9]*'"
-     " AND CAST(substr(code,5) AS INTEGER)>ifnull(last,0)",                  back_up                                                   },
+     " AND CAST(substr(code,5) AS INTEGER)>ifnull(last,0)",                  pb_intact_remedy                                          },
     {PB_CHECK_CODE,
      "SELECT NULL,printf('the count of codes like %s%02d-001 stands at %d; no podbook "
      "wrote that',"
@@ -253,22 +151,8 @@ static const struct question questions[] = {
      " UNION ALL SELECT code,extra FROM crossing UNION ALL SELECT code,extra FROM "
      "batch)"
      " WHERE extra IS NOT NULL AND CASE WHEN json_valid(extra) THEN"
-     " json_type(extra)<>'object' ELSE 1 END",                               back_up                                                   },
+     " json_type(extra)<>'object' ELSE 1 END",                               pb_intact_remedy                                          },
 };
-
-static enum pb_rc ask(struct run *run, const struct question *q, struct pb_err *err)
-{
-    sqlite3_stmt *s = NULL;
-    enum pb_rc rc = pb_db_prepare(run->b, q->sql, &s, err);
-    while (pb_db_next(run->b, s, &rc, err)) {
-        const char *what = (const char *)sqlite3_column_text(s, 1);
-        rc = what != NULL ? tell(run, q->check, (const char *)sqlite3_column_text(s, 0),
-                                 what, q->remedy, err)
-                          : pb_fail_memory(err);
-    }
-    (void)sqlite3_finalize(s);
-    return rc;
-}
 
 /* What is learnt together follows from the taxon. */
 static enum pb_rc check_taxa(struct run *run, struct pb_err *err)
@@ -300,36 +184,16 @@ static enum pb_rc check_taxa(struct run *run, struct pb_err *err)
 enum pb_rc pb_book_faults(struct pb_book *b, pb_fault_each *each, void *ctx,
                           bool *damaged, struct pb_err *err)
 {
-    struct run run = {b, each, ctx, false};
-    enum pb_rc rc = check_file(&run, err);
-    if (rc == PB_OK && !run.damaged)
-        rc = check_form(&run, err);
-    for (size_t i = 0; i < PB_ARRAY_LEN(questions) && rc == PB_OK && !run.damaged; i++)
-        rc = ask(&run, &questions[i], err);
-    if (rc == PB_OK && !run.damaged)
-        rc = check_taxa(&run, err);
-    *damaged = run.damaged;
-    return rc;
-}
-
-static enum pb_rc count_fault(void *ctx, const struct pb_fault *f, struct pb_err *err)
-{
-    int *n = ctx;
-    (void)f;
-    (void)err;
-    ++*n;
-    return PB_OK;
-}
-
-enum pb_rc pb_db_is_sound(struct pb_book *b, bool *sound, struct pb_err *err)
-{
-    int faults = 0;
-    struct run run = {b, count_fault, &faults, false};
-    enum pb_rc rc = check_file(&run, err);
-    if (rc == PB_OK && !run.damaged)
-        rc = ask(&run, &questions[0], err);
-    *sound = faults == 0;
-    return rc;
+    struct run run = {b, each, ctx};
+    enum pb_rc rc = pb_intact_file(b, each, ctx, damaged, err);
+    if (rc != PB_OK || *damaged)
+        return rc;
+    rc = check_form(&run, err);
+    if (rc == PB_OK)
+        rc = pb_intact_links(b, each, ctx, err);
+    for (size_t i = 0; i < PB_ARRAY_LEN(questions) && rc == PB_OK; i++)
+        rc = pb_intact_ask(b, &questions[i], each, ctx, err);
+    return rc == PB_OK ? check_taxa(&run, err) : rc;
 }
 
 enum pb_rc pb_book_says_open(struct pb_book *b, enum pb_kind kind, int64_t row,
