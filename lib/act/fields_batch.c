@@ -83,30 +83,6 @@ static const struct pb_field_row pollen_rows[] = {
     {"cap-removed", FORM_YES,  B(cap_removed), 0,       0,         MUST, NULL         },
 };
 
-enum pb_rc pb_field_found(const struct pb_course *course, const char *what,
-                          const char *word, int *found, struct pb_err *err)
-{
-    int i = pb_finding_find(course, word);
-    if (i >= 0 && course->findings[i].command == NULL) {
-        *found = i;
-        return PB_OK;
-    }
-    if (i >= 0)
-        return pb_fail_at(err, PB_EINVALID, what, 0,
-                          "%s is written by podbook %s, not as a look", word,
-                          course->findings[i].command);
-    struct pb_buf b;
-    pb_buf_init(&b, 600);
-    for (i = 0; i < course->finding_n; i++)
-        if (course->findings[i].command == NULL)
-            pb_buf_printf(&b, "%s%s", b.len > 0 ? ", " : "", course->findings[i].word);
-    enum pb_rc rc =
-        pb_fail_at(err, PB_EPARSE, what, 0, "of a %s expected one of %s, got \"%s\"",
-                   course->noun, pb_buf_peek(&b), word);
-    pb_buf_clear(&b);
-    return rc;
-}
-
 static struct pb_field_rows rows_of_look(const struct pb_course *course)
 {
     struct pb_field_rows rows =
