@@ -90,7 +90,8 @@ static enum pb_rc check_place(const char *path, struct pb_err *err)
                           S_ISDIR(st.st_mode) ? "a folder"
                                               : "no book but a device or the like");
     }
-    if (errno == ENOENT && lstat(path, &st) == 0)
+    /* what is no link was made by another process meanwhile */
+    if (errno == ENOENT && lstat(path, &st) == 0 && S_ISLNK(st.st_mode))
         return pb_fail_at(
             err, PB_EIO, path, 0,
             "is a link that leads nowhere: is the disk there that the book lies on?  A "
