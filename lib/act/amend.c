@@ -134,8 +134,6 @@ static enum pb_rc amend_cross(struct pb_act *a, const struct pb_edit *e,
         rc = pb_cross_keep(a, &x, NULL, err);
     if (rc == PB_OK && x.pollinated != was)
         rc = pb_batch_check_cross(a, &x, err);
-    if (rc == PB_OK && x.pollinated != was)
-        rc = pb_stay_raised(a, &x, err);
     if (rc == PB_OK)
         rc = check_parents_descent(a, &x, err);
     if (rc == PB_OK)

@@ -210,7 +210,8 @@ enum pb_rc pb_batch_check_cross(struct pb_act *a, const struct pb_cross *x,
 {
     struct pb_cross of = *x; /* walked with, not changed */
     const struct pb_batch_ask ask = {PB_BATCHES_OF_CROSS, PB_KIND_N, x->head.n};
-    return pb_batches_each(a->book, ask, check_of_cross, &of, err);
+    enum pb_rc rc = pb_batches_each(a->book, ask, check_of_cross, &of, err);
+    return rc == PB_OK ? pb_stay_raised(a, x, err) : rc;
 }
 
 /* ---- writing ---------------------------------------------------------------------------- */

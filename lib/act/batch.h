@@ -65,7 +65,7 @@ enum pb_rc pb_batch_settle(struct pb_act *a, const struct pb_batch *b,
                            struct pb_err *err);
 
 /* The same of what is of a cross, seen from there: no seed lot or flask of it began before
- * its pollination.  PB_EINVALID  names the first that did */
+ * its pollination, and no plant raised from it came.  PB_EINVALID  names the first that did */
 enum pb_rc pb_batch_check_cross(struct pb_act *a, const struct pb_cross *x,
                                 struct pb_err *err);
 

@@ -182,27 +182,22 @@ enum pb_rc pb_field_pollen(const char *what, const char *text, struct pb_cross *
     return rc;
 }
 
-static enum pb_rc set_int(int *to, const struct pb_field_row *r, const char *value,
-                          struct pb_err *err)
-{
-    int64_t v = r->absent;
-    enum pb_rc rc = value[0] == '\0'
-                        ? PB_OK
-                        : pb_parse_int(r->name, value, r->low, r->high, &v, err);
-    if (rc == PB_OK)
-        *to = (int)v;
-    return rc;
-}
-
 static enum pb_rc set_number(int64_t *to, const struct pb_field_row *r,
                              const char *value, struct pb_err *err)
 {
-    int64_t v = r->absent;
-    enum pb_rc rc = value[0] == '\0'
-                        ? PB_OK
-                        : pb_parse_int(r->name, value, r->low, r->high, &v, err);
+    if (value[0] != '\0')
+        return pb_parse_int(r->name, value, r->low, r->high, to, err);
+    *to = r->absent;
+    return PB_OK;
+}
+
+static enum pb_rc set_int(int *to, const struct pb_field_row *r, const char *value,
+                          struct pb_err *err)
+{
+    int64_t v = 0;
+    enum pb_rc rc = set_number(&v, r, value, err);
     if (rc == PB_OK)
-        *to = v;
+        *to = (int)v;
     return rc;
 }
 

@@ -134,8 +134,6 @@ static enum pb_rc fits_cross(struct pb_incoming *in, const struct pb_cross *x,
         rc = pb_cross_lots_were_there(in->a, x, &why);
     if (rc == PB_OK && in->receipt->ours > 0)
         rc = pb_batch_check_cross(in->a, x, &why);
-    if (rc == PB_OK && in->receipt->ours > 0)
-        rc = pb_stay_raised(in->a, x, &why);
     return tell_misfit(in, rc, days, &why, err);
 }
 

@@ -379,8 +379,7 @@ static enum pb_rc open_plain(const char *path, FILE **in, struct pb_err *err)
     if (fd < 0 && errno == ENOENT)
         return PB_OK;
     if (fd < 0)
-        return pb_fail_system(err, path, 0,
-                              "cannot be opened; see that you may read it");
+        return pb_fail_system(err, path, 0, "cannot be opened (may you read it?)");
     if (fstat(fd, &st) != 0)
         rc = pb_fail_system(err, path, 0, "cannot be read");
     else if (!S_ISREG(st.st_mode))

@@ -157,10 +157,10 @@ static enum pb_rc follow(struct pb_replace *f, struct pb_err *err)
     if (errno == ENOMEM)
         return pb_fail_memory(err);
     /* what is a file by itself was made by another process meanwhile */
-    bool made = lstat(f->shown, &st) == 0 && S_ISREG(st.st_mode);
-    if (!made && stat(f->shown, &st) == 0) /* as /dev/stdout, a pipe */
+    bool other = lstat(f->shown, &st) == 0 && !S_ISREG(st.st_mode);
+    if (other && stat(f->shown, &st) == 0) /* as /dev/stdout, a pipe */
         return refuse_kind(f, err);
-    if (!made && lstat(f->shown, &st) == 0 && S_ISLNK(st.st_mode))
+    if (other)
         return pb_fail_at(
             err, PB_EIO, f->shown, 0,
             "is a link that leads nowhere; make what it leads to, or name "
